@@ -1,0 +1,6 @@
+//! The trade's rules and arithmetic: pure values and functions, in reading order.
+//!
+//! Absent here: serialisation, storage, the network, the clock, randomness, the environment and files.
+
+pub mod units;
+pub mod money;

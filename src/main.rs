@@ -1,0 +1,3 @@
+//! The program: hands the command line to `cli`.
+
+fn main() {}
