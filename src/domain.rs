@@ -4,3 +4,9 @@
 
 pub mod units;
 pub mod money;
+pub mod evidence;
+pub mod notice;
+pub mod fault;
+pub mod ip_code;
+pub mod protection;
+pub mod thread;
