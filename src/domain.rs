@@ -10,3 +10,4 @@ pub mod fault;
 pub mod ip_code;
 pub mod protection;
 pub mod thread;
+pub mod zones;
