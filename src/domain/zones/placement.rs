@@ -160,7 +160,7 @@ impl Plan {
     fn path(&self, source: &Source, solid: &Solid) -> Option<Path> {
         let (_mask, field) = self.fields.get(source.field_index)?;
         let round = field.path(&source.spread, &solid.plan);
-        let is_straight = round.as_ref().is_some_and(|path| path.points.len() <= 2);
+        let is_straight = round.as_ref().is_some_and(|path| path.length.is_straight());
         let (false, Some(low), Some(spread)) = (is_straight, &self.low, &source.low) else {
             return round;
         };
