@@ -12,6 +12,7 @@ pub mod rules;
 pub mod verdict;
 pub mod scene;
 pub mod plane;
+pub mod validity;
 pub mod reach;
 pub mod over;
 pub mod water;

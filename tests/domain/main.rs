@@ -5,3 +5,4 @@ mod drawing;
 mod ip_code;
 mod placement_cases;
 mod threads;
+mod zones;
