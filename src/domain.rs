@@ -11,3 +11,5 @@ pub mod ip_code;
 pub mod protection;
 pub mod thread;
 pub mod zones;
+pub mod supply;
+pub mod mounting;

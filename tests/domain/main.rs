@@ -9,7 +9,9 @@
 
 mod drawing;
 mod ip_code;
+mod mounting;
 mod placement_cases;
+mod supply;
 mod threads;
 mod wiring_rules;
 mod zone_table;
