@@ -173,3 +173,16 @@ fn behind_a_wall_is_outside_and_said_to_be_so() {
     let beyond = plan.place(&Solid::of(Point::new(3200, 300), 1500));
     assert_eq!((beyond.zone, beyond.spot.in_room, beyond.path), (Zone::Outside, false, None));
 }
+
+#[test]
+fn an_outlet_at_the_foot_of_a_panel_wets_both_its_faces() {
+    let mut scene = drawing::scene_of("W1");
+    scene.partitions = vec![panel((0, 1000), (800, 1200))];
+    let plan = Plan::new(&scene, &drawing::regime("gb-bs7671"));
+    for target in [Point::new(600, 900), Point::new(600, 1300)] {
+        assert!(
+            plan.place(&Solid::of(target, 1500)).path.unwrap().length.is_straight(),
+            "{target:?}"
+        );
+    }
+}

@@ -224,6 +224,26 @@ impl Room {
         stops.iter().zip(stops.iter().skip(1)).all(|(from, to)| twice.holds(sum(*from, *to)))
     }
 
+    /// A point leaning to each face on which it may be: into the room when it is on a wall, and to either side of the
+    /// obstacles that start at that wall. Off the walls a point on an obstacle stays put and is on both faces.
+    pub fn faces(&self, point: Point, obstacles: &[Segment]) -> Vec<Nudged> {
+        let leaning = self.leaning_in(point);
+        let start = |(a, b): &Segment| match (*a == point, *b == point) {
+            (true, _) => Some(Direction::between(point, *b)),
+            (_, true) => Some(Direction::between(point, *a)),
+            (false, false) => None,
+        };
+        let mut rays: Vec<_> = obstacles.iter().filter_map(start).collect();
+        if leaning.toward == Direction::NONE || rays.is_empty() {
+            return vec![leaning];
+        }
+        let touching = self.walls().filter(|wall| is_on(point, *wall)).flat_map(|(a, b)| [a, b]);
+        rays.extend(touching.filter(|end| *end != point).map(|end| Direction::between(point, end)));
+        rays.sort_by(|one, other| around(leaning.toward, *one, *other));
+        let gaps = rays.iter().zip(rays.iter().skip(1));
+        gaps.map(|(one, other)| Nudged { at: point, toward: between(*one, *other) }).collect()
+    }
+
     /// The point leaning into the room when it is on a wall.
     pub fn leaning_in(&self, point: Point) -> Nudged {
         let corner = self.turns().find(|(_before, at, _after)| *at == point);
@@ -251,6 +271,22 @@ fn parts((a, b): Segment, (from, to): Segment) -> bool {
 
 const fn sum(one: Point, other: Point) -> Point {
     Point::new(one.x_mm + other.x_mm, one.y_mm + other.y_mm)
+}
+
+/// Order of two directions turning left, starting behind a point that leans forward.
+fn around(forward: Direction, one: Direction, other: Direction) -> Ordering {
+    // Right of forward comes first, then forward itself, then left of it; walls lie at the two ends.
+    let half = |ray: Direction| forward.cross(ray).cmp(&0);
+    half(one).cmp(&half(other)).then_with(|| other.cross(one).cmp(&0))
+}
+
+/// A direction strictly inside the gap that turns left from one direction to another.
+fn between(one: Direction, other: Direction) -> Direction {
+    match one.cross(other).cmp(&0) {
+        Ordering::Greater => one.plus(other),
+        Ordering::Equal => one.left(),
+        Ordering::Less => one.plus(other).reversed(),
+    }
 }
 
 fn inward(before: Point, at: Point, after: Point) -> Direction {

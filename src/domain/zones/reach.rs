@@ -33,6 +33,7 @@ pub struct Path {
 #[derive(Debug, Clone)]
 pub struct Field {
     room: Room,
+    partitions: Vec<Segment>,
     obstacles: Vec<Segment>,
     bends: Vec<Nudged>,
     links: Vec<(usize, usize, f64)>,
@@ -76,7 +77,13 @@ impl Field {
         let walls = room.walls().filter(|_wall| !convex_walls);
         let obstacles: Vec<_> = partitions.iter().copied().chain(walls).collect();
         let bends = bends(room, partitions);
-        let mut field = Self { room: room.clone(), obstacles, bends, links: Vec::new() };
+        let mut field = Self {
+            room: room.clone(),
+            partitions: partitions.to_vec(),
+            obstacles,
+            bends,
+            links: Vec::new(),
+        };
         field.links = field.link();
         field
     }
@@ -97,13 +104,18 @@ impl Field {
         !self.obstacles.iter().any(|obstacle| plane::is_cut(from, to, *obstacle))
     }
 
-    /// A point of a rectangle, leaning to its inside: that tells on which face of a partition it is.
-    fn leaning(&self, rect: &Rect, at: Point) -> Nudged {
+    /// A point of a rectangle, leaning to its inside: that tells on which face of a partition it is. A bare point may
+    /// be on several faces, and then the nearest counts.
+    fn faces(&self, rect: &Rect, at: Point) -> Vec<Nudged> {
         if !rect.has_area() {
-            return self.room.leaning_in(at);
+            return self.room.faces(at, &self.partitions);
         }
         let toward = Direction::between(at, rect.min).plus(Direction::between(at, rect.max));
-        Nudged { at, toward }
+        vec![Nudged { at, toward }]
+    }
+
+    fn is_any_clear(&self, from: &[Nudged], to: &[Nudged]) -> bool {
+        from.iter().any(|from| to.iter().any(|to| self.is_clear(*from, *to)))
     }
 
     /// How far each bend is from a source (Dijkstra).
@@ -133,7 +145,7 @@ impl Field {
     /// The straight way between a rectangle and a bend, if nothing stands in it.
     fn leg(&self, rect: &Rect, bend: Nudged) -> Option<f64> {
         let at = rect.nearest(bend.at);
-        self.is_clear(self.leaning(rect, at), bend)
+        self.is_any_clear(&self.faces(rect, at), &[bend])
             .then(|| Length::straight(plane::squared_distance(at, bend.at)).mm())
     }
 
@@ -149,7 +161,7 @@ impl Field {
         );
         x_pairs.into_iter().zip(y_pairs).find_map(|((from_x, to_x), (from_y, to_y))| {
             let (from, to) = (Point::new(from_x, from_y), Point::new(to_x, to_y));
-            let clear = self.is_clear(self.leaning(source, from), self.leaning(target, to));
+            let clear = self.is_any_clear(&self.faces(source, from), &self.faces(target, to));
             let length = Length::straight(plane::squared_distance(from, to));
             clear.then(|| Path { length, points: vec![from, to] })
         })
