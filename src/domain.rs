@@ -13,3 +13,4 @@ pub mod thread;
 pub mod zones;
 pub mod supply;
 pub mod mounting;
+pub mod positions;

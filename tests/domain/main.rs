@@ -11,6 +11,7 @@ mod drawing;
 mod ip_code;
 mod mounting;
 mod placement_cases;
+mod positions;
 mod supply;
 mod threads;
 mod wiring_rules;

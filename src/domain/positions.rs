@@ -1,0 +1,394 @@
+//! The best places on the walls of a room for a body: outside the zones first, then the mildest zone allowed.
+//!
+//! Places are tried on a raster along each wall; every wall without a place says why. Deterministic: ties go to the
+//! lower wall and offset. Walls that do not run along the plan's axes are not searched. Absent here: which body to choose.
+#![expect(
+    clippy::arithmetic_side_effects,
+    reason = "lengths of a drawing that was found right, bounded by its largest coordinate"
+)]
+
+use std::cmp::Reverse;
+use std::collections::BTreeMap;
+
+use crate::domain::mounting::FlexRoute;
+use crate::domain::mounting::LOWEST_HEATED_MM;
+use crate::domain::mounting::PortSide;
+use crate::domain::notice::Notice;
+use crate::domain::zones::EquipmentKind;
+use crate::domain::zones::Zone;
+use crate::domain::zones::placement::Placement;
+use crate::domain::zones::placement::Plan;
+use crate::domain::zones::plane;
+use crate::domain::zones::plane::Room;
+use crate::domain::zones::plane::Segment;
+use crate::domain::zones::rules::PlaceRule;
+use crate::domain::zones::rules::Refusal;
+use crate::domain::zones::rules::Ruling;
+use crate::domain::zones::rules::WiringRules;
+use crate::domain::zones::scene::Rect;
+use crate::domain::zones::scene::Scene;
+use crate::domain::zones::scene::Solid;
+use crate::domain::zones::verdict;
+use crate::domain::zones::verdict::Equipment;
+use crate::domain::zones::verdict::Outcome;
+use crate::domain::zones::verdict::Verdict;
+
+mod wall;
+
+use wall::Wall;
+use wall::overlap;
+use wall::touch_along;
+
+/// Most places proposed.
+pub const POSITIONS_MAX: usize = 5;
+/// Step of the raster along a wall.
+pub const STEP_MM: i32 = 50;
+/// Free wall beside a body, to fixtures, doors and windows (common practice, no source).
+pub const CLEARANCE_MM: i32 = 50;
+/// Free space above a body.
+pub const HEAD_SPACE_MM: i32 = 100;
+/// Height of the lower edge of a body where nothing asks for more (common practice, no source).
+pub const BOTTOM_USUAL_MM: i32 = 300;
+/// A connection unit: width and height of its plate.
+pub const UNIT_SIZE_MM: i32 = 90;
+/// Its depth from the wall.
+pub const UNIT_DEPTH_MM: i32 = 40;
+/// Height of its lower edge (common practice, no source).
+pub const UNIT_BOTTOM_MM: i32 = 450;
+
+/// The body to be hung, with its element fitted.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Hanging {
+    /// Width along the wall.
+    pub width_mm: i32,
+    /// Height without the element's head.
+    pub height_mm: i32,
+    /// Depth from the wall.
+    pub depth_mm: i32,
+    /// How far the element's head hangs below the body.
+    pub head_length_mm: i32,
+    /// From the body's lower edge up to its lowest heated tube.
+    pub lowest_heated_mm: i32,
+    /// Length of the flex.
+    pub flex_length_mm: i32,
+    /// Its rating as equipment.
+    pub equipment: Equipment,
+    /// Whether very young children may be there; unknown counts as yes.
+    pub young_children: Option<bool>,
+}
+
+/// A place for a body.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Position {
+    /// Wall, counted from the first corner of the room counter-clockwise.
+    pub wall_index: usize,
+    /// From the start of the wall to the body.
+    pub offset_mm: i32,
+    /// Height of the body's lower edge.
+    pub bottom_mm: i32,
+    /// Body and head as a solid.
+    pub solid: Solid,
+    /// Its zone.
+    pub placement: Placement,
+    /// What the rules say of it.
+    pub verdict: Verdict,
+    /// Where the connection unit goes; none where the rules want it outside the room.
+    pub unit: Option<UnitPlace>,
+}
+
+/// A place for the connection unit on the same wall.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct UnitPlace {
+    /// From the start of the wall to the middle of the plate.
+    pub centre_mm: i32,
+    /// The bottom port from which the flex comes, seen from the room.
+    pub side: PortSide,
+    /// Flex needed, slack included.
+    pub flex_needed_mm: i32,
+}
+
+/// Why a wall has no place: stable codes with a sentence each.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct WallRefusal {
+    /// The wall.
+    pub wall_index: usize,
+    /// What stood in the way of the places tried, each once.
+    pub reasons: BTreeMap<&'static str, String>,
+}
+
+/// The answer.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Positions {
+    /// Best first, at most [`POSITIONS_MAX`].
+    pub best: Vec<Position>,
+    /// Walls without a place.
+    pub refused: Vec<WallRefusal>,
+    /// Cautions; the one that defers to the local code and an electrician is always among them.
+    pub notices: Vec<Notice>,
+}
+
+struct Search<'ask> {
+    scene: &'ask Scene,
+    rules: &'ask WiringRules,
+    hanging: &'ask Hanging,
+    room: Room,
+    plan: Plan,
+}
+
+/// What stands in the way: a stable code and a sentence.
+type Obstacle = (&'static str, String);
+/// Everything that stood in the way on one wall.
+type Reasons = BTreeMap<&'static str, String>;
+/// What places are ordered by.
+type Rank = (Reverse<Zone>, Outcome, Reverse<i64>, usize, i32);
+
+/// Finds the best places for a body in a room whose drawing was found right.
+pub fn best(scene: &Scene, rules: &WiringRules, hanging: &Hanging) -> Positions {
+    let notices = vec![verdict::caution()];
+    let room = Room::new(&scene.corners);
+    let Some(regime) = &rules.regime else {
+        let text = format!("the figures of {} were not found", rules.title);
+        let reasons = BTreeMap::from([("rules-not-established", text)]);
+        let refuse = |(wall_index, _wall)| WallRefusal { wall_index, reasons: reasons.clone() };
+        return Positions {
+            best: Vec::new(),
+            refused: room.walls().enumerate().map(refuse).collect(),
+            notices,
+        };
+    };
+    let plan = Plan::new(scene, regime);
+    let search = Search { scene, rules, hanging, room, plan };
+    let mut found = Vec::new();
+    let mut refused = Vec::new();
+    for (wall_index, segment) in search.room.walls().enumerate() {
+        match search.on_wall(wall_index, segment) {
+            Ok(positions) => found.extend(positions),
+            Err(reasons) => refused.push(WallRefusal { wall_index, reasons }),
+        }
+    }
+    found.sort_by_key(rank);
+    Positions { best: spread(found, hanging.width_mm), refused, notices }
+}
+
+/// Mildest zone first, then the fewest conditions, the greatest distance from water, the lowest wall and offset.
+fn rank(position: &Position) -> Rank {
+    let distance =
+        position.placement.path.as_ref().map_or(i64::MAX, |path| whole(path.length.mm()));
+    let Position { wall_index, offset_mm, .. } = *position;
+    (
+        Reverse(position.placement.zone),
+        position.verdict.outcome,
+        Reverse(distance),
+        wall_index,
+        offset_mm,
+    )
+}
+
+#[expect(
+    clippy::as_conversions,
+    clippy::cast_possible_truncation,
+    reason = "millimetres of a room"
+)]
+fn whole(mm: f64) -> i64 {
+    libm::floor(mm) as i64
+}
+
+/// The first of each stretch of wall, so that five places are not one place five times.
+fn spread(found: Vec<Position>, width_mm: i32) -> Vec<Position> {
+    let mut kept: Vec<Position> = Vec::new();
+    for position in found {
+        let is_near = |other: &Position| {
+            other.wall_index == position.wall_index
+                && (other.offset_mm - position.offset_mm).abs() < width_mm
+        };
+        if kept.len() < POSITIONS_MAX && !kept.iter().any(is_near) {
+            kept.push(position);
+        }
+    }
+    kept
+}
+
+impl Search<'_> {
+    fn on_wall(&self, index: usize, segment: Segment) -> Result<Vec<Position>, Reasons> {
+        let Some(wall) = Wall::new(index, segment) else {
+            let text = "the wall does not run along the plan's axes and is not searched".to_owned();
+            return Err(BTreeMap::from([("wall-not-along-axes", text)]));
+        };
+        let last_mm = wall.length_mm - self.hanging.width_mm;
+        let bottom_mm = match self.bottom_mm() {
+            Ok(bottom) if 0_i32 <= last_mm => bottom,
+            Ok(_bottom) => return Err(BTreeMap::from([too_narrow(&wall, self.hanging)])),
+            Err(reason) => return Err(BTreeMap::from([reason])),
+        };
+        let mut positions = Vec::new();
+        let mut reasons = BTreeMap::new();
+        for offset_mm in steps(0, last_mm) {
+            match self.at(&wall, offset_mm, bottom_mm) {
+                Ok(position) => positions.push(position),
+                Err((code, text)) => {
+                    reasons.entry(code).or_insert(text);
+                }
+            }
+        }
+        if positions.is_empty() { Err(reasons) } else { Ok(positions) }
+    }
+
+    /// The lowest height that head, children and custom ask for, if it fits under the ceiling.
+    fn bottom_mm(&self) -> Result<i32, Obstacle> {
+        let hanging = self.hanging;
+        let heated_mm = match hanging.young_children {
+            Some(true) | None => LOWEST_HEATED_MM - hanging.lowest_heated_mm,
+            Some(false) => BOTTOM_USUAL_MM,
+        };
+        let bottom_mm = heated_mm.max(BOTTOM_USUAL_MM).max(hanging.head_length_mm);
+        let top_mm = bottom_mm + hanging.height_mm + HEAD_SPACE_MM;
+        if top_mm <= self.scene.ceiling_mm {
+            return Ok(bottom_mm);
+        }
+        let text =
+            format!("with its lower edge at {bottom_mm} mm it needs {top_mm} mm up to the ceiling");
+        Err(("too-high-for-room", text))
+    }
+
+    fn at(&self, wall: &Wall, offset_mm: i32, bottom_mm: i32) -> Result<Position, Obstacle> {
+        let hanging = self.hanging;
+        let end_mm = offset_mm + hanging.width_mm;
+        let solid = Solid {
+            plan: wall.rect(offset_mm, end_mm, hanging.depth_mm),
+            low_mm: bottom_mm - hanging.head_length_mm,
+            high_mm: bottom_mm + hanging.height_mm,
+        };
+        let clear = Solid {
+            plan: wall.rect(offset_mm - CLEARANCE_MM, end_mm + CLEARANCE_MM, hanging.depth_mm),
+            ..solid
+        };
+        self.check_free(&solid, &clear, wall)?;
+        let placement = self.plan.place(&solid);
+        let verdict = verdict::verdict(self.rules, &placement.spot, &hanging.equipment);
+        if let Some(reason) = verdict.reasons.first().filter(|reason| is_barred(reason.outcome)) {
+            return Err((reason.code, reason.text.clone()));
+        }
+        let unit = self.unit(wall, &solid, (offset_mm, end_mm))?;
+        Ok(Position {
+            wall_index: wall.index,
+            offset_mm,
+            bottom_mm,
+            solid,
+            placement,
+            verdict,
+            unit,
+        })
+    }
+
+    /// Nothing stands where the solid would hang; fixtures and openings also keep clear of its sides.
+    fn check_free(&self, solid: &Solid, clear: &Solid, wall: &Wall) -> Result<(), Obstacle> {
+        if !self.room.holds_rect(&solid.plan) {
+            return Err(("no-room-for-depth", "the room is not deep enough there".to_owned()));
+        }
+        for fixture in &self.scene.fixtures {
+            if fixture.kind.outline().is_some_and(|outline| overlap(&outline, &clear.plan)) {
+                return Err(("fixture-in-the-way", format!("{:?} is in the way", fixture.id)));
+            }
+        }
+        if self.scene.partitions.iter().any(|part| plane::enters(&solid.plan, (part.a, part.b))) {
+            return Err(("partition-in-the-way", "a partition is in the way".to_owned()));
+        }
+        for opening in &self.scene.openings {
+            let in_wall =
+                plane::is_on(opening.a, wall.segment) && plane::is_on(opening.b, wall.segment);
+            let beside =
+                in_wall && touch_along(&Rect::new(opening.a, opening.b), &clear.plan, wall.along);
+            let level = solid.low_mm < opening.high_mm && opening.low_mm < solid.high_mm;
+            let swept = opening.swept.is_some_and(|swept| overlap(&swept, &solid.plan));
+            if beside && level || swept {
+                return Err(("opening-in-the-way", "a door or window is in the way".to_owned()));
+            }
+        }
+        Ok(())
+    }
+
+    /// The nearest place for the connection unit on the same wall that the flex reaches and the rules allow.
+    fn unit(
+        &self,
+        wall: &Wall,
+        body: &Solid,
+        ends: (i32, i32),
+    ) -> Result<Option<UnitPlace>, Obstacle> {
+        if self.is_unit_outside_room() {
+            return Ok(None);
+        }
+        let half = UNIT_SIZE_MM.div_euclid(2);
+        let gaps = steps(CLEARANCE_MM + half, self.hanging.flex_length_mm);
+        let centres = gaps.flat_map(|gap_mm| [ends.0 - gap_mm, ends.1 + gap_mm]);
+        centres
+            .filter(|centre_mm| half <= *centre_mm && centre_mm + half <= wall.length_mm)
+            .filter_map(|centre_mm| self.unit_at(centre_mm, body.low_mm, ends))
+            .find(|place| self.may_stand(wall, place.centre_mm))
+            .map(Some)
+            .ok_or_else(|| {
+                let text = "no place for the connection unit outside the zones is within reach of the flex";
+                ("connection-unit-out-of-reach", text.to_owned())
+            })
+    }
+
+    fn is_unit_outside_room(&self) -> bool {
+        let speaks = |row: &&PlaceRule| {
+            row.kinds.contains(&EquipmentKind::ConnectionUnit) && row.zones.contains(&Zone::Outside)
+        };
+        let row = self.rules.rows.iter().find(speaks);
+        row.is_some_and(|row| row.ruling == Ruling::Refused(Refusal::NotInRoom))
+    }
+
+    fn unit_at(
+        &self,
+        centre_mm: i32,
+        entry_height_mm: i32,
+        (from_mm, to_mm): (i32, i32),
+    ) -> Option<UnitPlace> {
+        // Seen from the room the start of a wall is on the right: corners run counter-clockwise.
+        let route = FlexRoute {
+            left_port_mm: to_mm,
+            right_port_mm: from_mm,
+            entry_height_mm,
+            connection_mm: centre_mm,
+            connection_height_mm: UNIT_BOTTOM_MM,
+        };
+        let side = route.sides(self.hanging.flex_length_mm).first().copied()?;
+        Some(UnitPlace { centre_mm, side, flex_needed_mm: route.needed_mm(side) })
+    }
+
+    fn may_stand(&self, wall: &Wall, centre_mm: i32) -> bool {
+        let half = UNIT_SIZE_MM.div_euclid(2);
+        let solid = Solid {
+            plan: wall.rect(centre_mm - half, centre_mm + half, UNIT_DEPTH_MM),
+            low_mm: UNIT_BOTTOM_MM,
+            high_mm: UNIT_BOTTOM_MM + UNIT_SIZE_MM,
+        };
+        let placement = self.plan.place(&solid);
+        let unit = Equipment {
+            residual: self.hanging.equipment.residual,
+            ..Equipment::unknown(EquipmentKind::ConnectionUnit)
+        };
+        let answer = verdict::verdict(self.rules, &placement.spot, &unit);
+        self.check_free(&solid, &solid, wall).is_ok() && !is_barred(answer.outcome)
+    }
+}
+
+/// A raster from a first figure to a last one.
+fn steps(first_mm: i32, last_mm: i32) -> impl Iterator<Item = i32> {
+    std::iter::successors(Some(first_mm), |mm| Some(mm + STEP_MM))
+        .take_while(move |mm| *mm <= last_mm)
+}
+
+const fn is_barred(outcome: Outcome) -> bool {
+    match outcome {
+        Outcome::Allowed | Outcome::AllowedIf => false,
+        Outcome::NotEstablished | Outcome::Refused => true,
+    }
+}
+
+fn too_narrow(wall: &Wall, hanging: &Hanging) -> Obstacle {
+    let text =
+        format!("the wall is {} mm long, the body {} mm wide", wall.length_mm, hanging.width_mm);
+    ("wall-too-narrow", text)
+}
