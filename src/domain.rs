@@ -4,3 +4,10 @@
 
 pub mod units;
 pub mod money;
+pub mod evidence;
+pub mod notice;
+pub mod ip_code;
+pub mod protection;
+pub mod thread;
+pub mod ecodesign;
+pub mod catalogue;
