@@ -6,6 +6,8 @@ pub mod units;
 pub mod money;
 pub mod evidence;
 pub mod notice;
+pub mod fault;
+pub mod emission;
 pub mod ip_code;
 pub mod protection;
 pub mod thread;

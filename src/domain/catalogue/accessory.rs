@@ -84,8 +84,16 @@ pub struct Accessory {
 impl Accessory {
     /// The typed attributes that a rule row may name, besides the keeper's own.
     pub const ATTRIBUTES: &'static [&'static str] = &[
-        "sku", "kind", "finish", "tube", "thread", "cover_length_mm", "dose_ml_per_litre",
-        "pack_ml", "lead_days", "stock",
+        "sku",
+        "kind",
+        "finish",
+        "tube",
+        "thread",
+        "cover_length_mm",
+        "dose_ml_per_litre",
+        "pack_ml",
+        "lead_days",
+        "stock",
     ];
 
     /// The value of an attribute; absent when the part does not state it.
@@ -96,7 +104,9 @@ impl Accessory {
             "tube" => Value::Text(self.tube.clone()?),
             "thread" => Value::Text(self.thread.clone()?),
             "cover_length_mm" => Value::whole(self.cover_length?.value()),
-            "dose_ml_per_litre" => Value::Number(Thousandths::whole(self.dose_ml_per_litre?.into())),
+            "dose_ml_per_litre" => {
+                Value::Number(Thousandths::whole(self.dose_ml_per_litre?.into()))
+            }
             "pack_ml" => Value::whole(i32::from(self.pack_ml?)),
             _ => return self.card.attribute(name),
         })

@@ -172,11 +172,32 @@ pub struct Body {
 impl Body {
     /// The typed attributes that a rule row may name, besides the keeper's own.
     pub const ATTRIBUTES: &'static [&'static str] = &[
-        "sku", "finish", "tube", "heat_source", "width_mm", "height_mm", "depth_mm",
-        "lowest_tube_mm", "rated_output_w", "exponent", "watts_min", "watts_max",
-        "fluid_limit_c", "fluid_volume_ml", "dry_mass_g", "permitted_gauge_kpa", "filled",
-        "thread", "open_port_count", "element_side", "immersed_length_mm_max", "bore_mm",
-        "bracket_count", "guarded", "lead_days", "stock",
+        "sku",
+        "finish",
+        "tube",
+        "heat_source",
+        "width_mm",
+        "height_mm",
+        "depth_mm",
+        "lowest_tube_mm",
+        "rated_output_w",
+        "exponent",
+        "watts_min",
+        "watts_max",
+        "fluid_limit_c",
+        "fluid_volume_ml",
+        "dry_mass_g",
+        "permitted_gauge_kpa",
+        "filled",
+        "thread",
+        "open_port_count",
+        "element_side",
+        "immersed_length_mm_max",
+        "bore_mm",
+        "bracket_count",
+        "guarded",
+        "lead_days",
+        "stock",
     ];
 
     /// The value of an attribute; absent when the part does not state it.

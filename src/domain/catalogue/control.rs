@@ -114,9 +114,21 @@ pub struct Control {
 impl Control {
     /// The typed attributes that a rule row may name, besides the keeper's own.
     pub const ATTRIBUTES: &'static [&'static str] = &[
-        "sku", "finish", "roles", "switches_supply", "load_w_max", "fuse_a_max", "control_code",
-        "lockable", "ip", "class", "wall_thermostat", "time_switch", "fused_connection_unit",
-        "lead_days", "stock",
+        "sku",
+        "finish",
+        "roles",
+        "switches_supply",
+        "load_w_max",
+        "fuse_a_max",
+        "control_code",
+        "lockable",
+        "ip",
+        "class",
+        "wall_thermostat",
+        "time_switch",
+        "fused_connection_unit",
+        "lead_days",
+        "stock",
     ];
 
     /// The value of an attribute; absent when the part does not state it.
@@ -133,7 +145,7 @@ impl Control {
             "control_code" => Value::text(&self.code.to_string()),
             "lockable" => Value::Flag(self.is_lockable),
             "ip" => Value::text(&self.ip.as_ref()?.to_string()),
-            "class" => Value::text(self.class?.word()),
+            "class" => Value::text(self.class?.code()),
             _ => return self.card.attribute(name),
         })
     }

@@ -6,12 +6,16 @@ use std::fmt;
 
 use jiff::civil::Date;
 
+use crate::domain::thread::Thread;
+use crate::domain::thread::ThreadSide;
+
 use super::accessory::Accessory;
 use super::body::Body;
 use super::control::Control;
 use super::element::Element;
 use super::market::Market;
 use super::market::PriceList;
+use super::mating::ThreadMating;
 use super::part::Card;
 use super::rule::AttributeName;
 use super::rule::ListedPair;
@@ -51,6 +55,8 @@ pub struct EditionContent {
     pub rules: Vec<Rule>,
     /// Rows of the pair tables.
     pub listed_pairs: Vec<ListedPair>,
+    /// Rows of the thread mating table.
+    pub thread_matings: Vec<ThreadMating>,
     /// Known finishes, with the words people use for them.
     pub finishes: BTreeMap<Box<str>, Box<str>>,
     /// Markets.
@@ -91,6 +97,8 @@ pub enum Fault {
     RangeMismatch(Box<str>),
     /// One rule code twice.
     DuplicateRule(Box<str>),
+    /// A rule reads attributes of three kinds of part; it may compare two.
+    ThreeKinds(Box<str>),
     /// A part carries an attribute that is not declared for its kind, or of another type.
     UndeclaredAttribute {
         /// The part.
@@ -136,6 +144,9 @@ impl fmt::Display for Fault {
             Self::RangeMismatch(rule) => {
                 write!(f, "rule {rule}: a range belongs to `within` and to nothing else")
             }
+            Self::ThreeKinds(rule) => {
+                write!(f, "rule {rule} reads three kinds of part, two at most")
+            }
             Self::DuplicateRule(rule) => write!(f, "rule {rule} stands in the edition twice"),
             Self::UndeclaredAttribute { sku, attribute } => {
                 write!(f, "{sku} carries {attribute}, which is not declared with that type")
@@ -175,8 +186,11 @@ impl Edition {
         content.listed_pairs.sort();
         content.markets.sort_by(|left, right| left.code.cmp(&right.code));
         content.price_lists.sort_by(|left, right| {
-            (&left.market, left.valid_from, &left.code)
-                .cmp(&(&right.market, right.valid_from, &right.code))
+            (&left.market, left.valid_from, &left.code).cmp(&(
+                &right.market,
+                right.valid_from,
+                &right.code,
+            ))
         });
         let mut edition = Self { number, content, index: BTreeMap::new() };
         let mut faults = edition.fill_index();
@@ -225,6 +239,18 @@ impl Edition {
     /// Whether a pair stands in a table.
     pub fn lists_pair(&self, pair: &ListedPair) -> bool {
         self.content.listed_pairs.binary_search(pair).is_ok()
+    }
+
+    /// The row of the mating table for two threads, whichever is the external one.
+    pub fn thread_mating(&self, left: Thread, right: Thread) -> Option<&ThreadMating> {
+        let (external, internal) = match left.side() {
+            ThreadSide::External => (left, right),
+            ThreadSide::Internal => (right, left),
+        };
+        let joins = |row: &&ThreadMating| {
+            row.external == external.form() && row.internal == internal.form()
+        };
+        self.content.thread_matings.iter().find(joins)
     }
 
     /// Whether some part may have this finish.
@@ -371,12 +397,16 @@ impl Edition {
             if !codes.insert(&rule.code) {
                 faults.push(Fault::DuplicateRule(rule.code.clone()));
             }
-            let named = rule_attributes(rule);
-            let unknown = named.into_iter().filter(|name| !self.knows_attribute(name));
+            let unknown = rule.attributes().into_iter().filter(|name| !self.knows_attribute(name));
             faults.extend(unknown.map(|attribute| Fault::UnknownAttribute {
                 rule: rule.code.clone(),
                 attribute: attribute.clone(),
             }));
+            let (kind, other) = rule.kinds();
+            let third = |name: &&AttributeName| name.kind != kind && Some(name.kind) != other;
+            if rule.attributes().iter().any(third) {
+                faults.push(Fault::ThreeKinds(rule.code.clone()));
+            }
             let is_range = matches!(rule.right, Right::Range(..));
             if is_range != (rule.relation == Relation::Within) {
                 faults.push(Fault::RangeMismatch(rule.code.clone()));
@@ -402,22 +432,11 @@ impl Edition {
                 faults.push(Fault::UnknownMarket(list.code.clone()));
             }
             let unknown = list.prices.keys().filter(|sku| self.find(sku).is_none());
-            faults.extend(unknown.map(|sku| Fault::UnknownPriced {
-                list: list.code.clone(),
-                sku: sku.clone(),
-            }));
+            faults.extend(
+                unknown
+                    .map(|sku| Fault::UnknownPriced { list: list.code.clone(), sku: sku.clone() }),
+            );
         }
         faults
     }
-}
-
-fn rule_attributes(rule: &Rule) -> Vec<&AttributeName> {
-    let mut named = vec![&rule.left];
-    match &rule.right {
-        Right::Attribute(name) => named.push(name),
-        Right::Range(low, high) => named.extend([low, high]),
-        Right::Constant(..) => {}
-    }
-    named.extend(rule.when.iter().map(|condition| &condition.attribute));
-    named
 }

@@ -27,14 +27,8 @@ pub enum Relation {
 
 impl Relation {
     /// All relations.
-    pub const ALL: [Self; 6] = [
-        Self::Equal,
-        Self::AtMost,
-        Self::AtLeast,
-        Self::Within,
-        Self::ListedPair,
-        Self::Covers,
-    ];
+    pub const ALL: [Self; 6] =
+        [Self::Equal, Self::AtMost, Self::AtLeast, Self::Within, Self::ListedPair, Self::Covers];
 
     /// The word for it in catalogue files.
     pub const fn word(self) -> &'static str {
@@ -88,6 +82,13 @@ pub struct AttributeName {
     pub kind: PartKind,
     /// Which attribute of it.
     pub name: Box<str>,
+}
+
+impl AttributeName {
+    /// The attribute's name without its kind.
+    pub fn name(&self) -> &str {
+        &self.name
+    }
 }
 
 impl std::fmt::Display for AttributeName {
@@ -158,4 +159,25 @@ pub struct ListedPair {
     pub left: Box<str>,
     /// Value of the right side.
     pub right: Box<str>,
+}
+
+impl Rule {
+    /// Every attribute that the row reads.
+    pub fn attributes(&self) -> Vec<&AttributeName> {
+        let mut named = vec![&self.left];
+        match &self.right {
+            Right::Attribute(name) => named.push(name),
+            Right::Range(low, high) => named.extend([low, high]),
+            Right::Constant(..) => {}
+        }
+        named.extend(self.when.iter().map(|condition| &condition.attribute));
+        named
+    }
+
+    /// The kinds of part that the row is about: the left one, and the other unless it concerns one part alone.
+    pub fn kinds(&self) -> (PartKind, Option<PartKind>) {
+        let kinds = self.attributes().into_iter().map(|name| name.kind);
+        let other = kinds.chain([self.right.kind()]).find(|kind| *kind != self.left.kind);
+        (self.left.kind, other)
+    }
 }
