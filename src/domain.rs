@@ -13,3 +13,6 @@ pub mod protection;
 pub mod thread;
 pub mod ecodesign;
 pub mod catalogue;
+pub mod compatibility;
+pub mod pricing;
+pub mod conflict;

@@ -350,12 +350,14 @@ impl Edition {
         let mut faults = Vec::new();
         for part in self.parts() {
             let Some(card) = self.card(part) else { continue };
-            for (name, value) in &card.attributes {
-                if self.declared(part.kind, name) != Some(value.value_type()) {
-                    let attribute = name.clone();
-                    faults.push(Fault::UndeclaredAttribute { sku: card.sku.clone(), attribute });
-                }
-            }
+            let undeclared = card
+                .attributes
+                .iter()
+                .filter(|(name, value)| self.declared(part.kind, name) != Some(value.value_type()));
+            faults.extend(undeclared.map(|(name, _)| Fault::UndeclaredAttribute {
+                sku: card.sku.clone(),
+                attribute: name.clone(),
+            }));
             if let Some(Value::Text(finish)) = self.attribute(part, "finish")
                 && !self.knows_finish(&finish)
             {

@@ -2,6 +2,7 @@
 
 use std::fmt;
 
+use crate::domain::catalogue::Severity;
 use crate::domain::catalogue::Sku;
 use crate::domain::evidence::Source;
 
@@ -70,6 +71,8 @@ pub struct Finding {
     pub rule: String,
     /// How it came out.
     pub outcome: Outcome,
+    /// Whether parts may be sold together although it does not hold or is not established.
+    pub severity: Severity,
     /// What the rule demands, and the values that decided, as a sentence.
     pub detail: String,
     /// The left side.
@@ -81,8 +84,13 @@ pub struct Finding {
 }
 
 impl Finding {
-    /// Whether the parts may not be sold together because of this: a clash, or a refusing rule left open.
+    /// Whether the parts may not be sold together because of this: a clash, or a refusing rule that nobody can
+    /// say holds.
     pub fn refuses(&self) -> bool {
-        self.outcome == Outcome::Clashes
+        match self.outcome {
+            Outcome::Clashes => true,
+            Outcome::NotEstablished => self.severity == Severity::Refuse,
+            Outcome::Holds | Outcome::Warns => false,
+        }
     }
 }

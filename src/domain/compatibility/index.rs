@@ -74,9 +74,10 @@ impl RuleIndex {
         let rows = self.pairs.get(&(row.kind, column.kind));
         self.stands_alone(row)
             && self.stands_alone(column)
-            && rows.into_iter().flatten().all(|classed| {
-                classed.of(row.index).is_some_and(|set| set.contains(column.index))
-            })
+            && rows
+                .into_iter()
+                .flatten()
+                .all(|classed| classed.of(row.index).is_some_and(|set| set.contains(column.index)))
     }
 
     /// Whether a part passes every row that concerns it alone.
@@ -149,10 +150,9 @@ fn classify<F: Fn(PartRef, PartRef) -> bool>(
     [rows, columns]: [PartKind; 2],
     passes: F,
 ) -> Classed {
-    let named = rule.attributes();
-    let names = |kind| named.iter().filter(move |name| name.kind == kind).map(AttributeName::name);
-    let row_names: Vec<&str> = names(rows).collect();
-    let column_names: Vec<&str> = names(columns).collect();
+    let attributes = rule.attributes();
+    let row_names = names_of(&attributes, rows);
+    let column_names = names_of(&attributes, columns);
     let (row_first, class_of) = classes(edition, rows, &row_names);
     let (column_first, column_class) = classes(edition, columns, &column_names);
     let fits = row_first
@@ -163,6 +163,10 @@ fn classify<F: Fn(PartRef, PartRef) -> bool>(
         })
         .collect();
     Classed { class_of, fits }
+}
+
+fn names_of<'a>(attributes: &[&'a AttributeName], kind: PartKind) -> Vec<&'a str> {
+    attributes.iter().filter(|attribute| attribute.kind == kind).map(|found| found.name()).collect()
 }
 
 /// A set over the columns from the verdict on each class of columns.
