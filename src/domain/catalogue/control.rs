@@ -38,6 +38,15 @@ impl Role {
         Self::ALL.into_iter().find(|role| role.word() == word)
     }
 
+    /// What it does for a job, as a bill says it.
+    pub const fn phrase(self) -> &'static str {
+        match self {
+            Self::ConnectionUnit => "connects the flex to the fixed wiring, with a fuse and a switch",
+            Self::TimeSwitch => "switches by the clock",
+            Self::WallThermostat => "regulates by the temperature of the room",
+        }
+    }
+
     const fn bit(self) -> u8 {
         match self {
             Self::ConnectionUnit => 1,

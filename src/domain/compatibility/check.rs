@@ -7,25 +7,24 @@ use crate::domain::catalogue::PartRef;
 use crate::domain::catalogue::Right;
 use crate::domain::catalogue::Rule;
 use crate::domain::catalogue::Severity;
-use crate::domain::units::Celsius;
+use crate::domain::catalogue::Side;
 
 use super::built_in::check_fluid;
 use super::built_in::check_thread;
 use super::finding::Finding;
 use super::finding::Outcome;
 use super::finding::StatedSide;
+use super::place::check_flex;
+use super::place::check_height;
+use super::place::check_side;
+use super::place::check_width;
+use super::surroundings::Surroundings;
+use super::users::check_child_height;
+use super::users::check_users;
+use super::zone::check_zone;
 use super::judge::Judgement;
 use super::judge::Sides;
 use super::judge::judge;
-
-/// The room that a check takes for granted where the parts alone do not decide.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Surroundings {
-    /// Temperature of the room.
-    pub room: Celsius,
-    /// Share of the output left with towels on.
-    pub towels_factor: f64,
-}
 
 /// All findings about parts, in order of the parts and then of the rule codes; rows that do not apply say nothing.
 ///
@@ -33,11 +32,12 @@ pub struct Surroundings {
 pub fn check_parts(
     edition: &Edition,
     parts: &[PartRef],
-    surroundings: Surroundings,
+    surroundings: &Surroundings<'_>,
 ) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (position, first) in parts.iter().enumerate() {
         findings.extend(check_rows(edition, Sides { first: *first, second: None }));
+        findings.extend(check_alone(edition, *first, surroundings));
         for second in parts.iter().skip(position.saturating_add(1)) {
             findings.extend(check_rows(edition, Sides { first: *first, second: Some(*second) }));
             findings.extend(check_heart(edition, [*first, *second], surroundings));
@@ -106,13 +106,43 @@ fn range(edition: &Edition, [low, high]: [&AttributeName; 2], sides: Sides) -> S
     }
 }
 
-fn check_heart(edition: &Edition, pair: [PartRef; 2], surroundings: Surroundings) -> Vec<Finding> {
+fn check_alone(
+    edition: &Edition,
+    part: PartRef,
+    surroundings: &Surroundings<'_>,
+) -> Vec<Finding> {
+    let place = &surroundings.place;
+    match part.kind {
+        PartKind::Body => edition.bodies().get(part.index).map_or_else(Vec::new, |body| {
+            let findings = [
+                check_width(body, place),
+                (place.side != Side::Either).then(|| check_side(body, place)),
+                check_child_height(body, place, surroundings.users),
+            ];
+            findings.into_iter().flatten().collect()
+        }),
+        PartKind::Element => edition.elements().get(part.index).map_or_else(Vec::new, |element| {
+            let findings = [check_flex(element, place), Some(check_zone(element, surroundings))];
+            findings.into_iter().flatten().collect()
+        }),
+        PartKind::Control | PartKind::Accessory => Vec::new(),
+    }
+}
+
+fn check_heart(
+    edition: &Edition,
+    pair: [PartRef; 2],
+    surroundings: &Surroundings<'_>,
+) -> Vec<Finding> {
     let find = |kind| pair.into_iter().find(|part| part.kind == kind);
     let body = find(PartKind::Body).and_then(|part| edition.bodies().get(part.index));
     let element = find(PartKind::Element).and_then(|part| edition.elements().get(part.index));
     let (Some(body), Some(element)) = (body, element) else { return Vec::new() };
-    vec![
+    let mut findings = vec![
         check_thread(edition, body, element),
         check_fluid(body, element, surroundings.room, surroundings.towels_factor),
-    ]
+    ];
+    findings.extend(check_users(body, element, surroundings.users));
+    findings.extend(check_height(body, element, &surroundings.place));
+    findings
 }

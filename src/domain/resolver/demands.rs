@@ -3,14 +3,11 @@
 use jiff::civil::Date;
 
 use crate::domain::catalogue::AccessoryKind;
-use crate::domain::catalogue::Market;
 use crate::domain::catalogue::Side;
+use crate::domain::compatibility::Surroundings;
 use crate::domain::conflict::Demand;
 use crate::domain::money::Minor;
-use crate::domain::units::Celsius;
 use crate::domain::units::Deciwatts;
-use crate::domain::units::Millimetres;
-use crate::domain::zones::ZoneName;
 
 /// The most options an answer holds.
 pub const OPTIONS_MAX: usize = 20;
@@ -20,70 +17,6 @@ pub const OPTIONS_USUAL: usize = 5;
 
 /// The most accessories a request may wish for.
 pub const WISHES_MAX: usize = 40;
-
-/// Slack left in a flex beyond its route (common practice, no source).
-pub const FLEX_SLACK: Millimetres = Millimetres::new(100);
-
-/// Height above the floor that the lowest heated tube keeps where children are (IEC 60335-2-43, from memory;
-/// the figure confirmed by a maker's sheet tested to AS/NZS 60335.2.43).
-pub const CHILD_HEIGHT: Millimetres = Millimetres::new(600);
-
-/// Hottest surface within reach of vulnerable people (HSE HSG220, read in a secondary page).
-pub const LOW_SURFACE: Celsius = Celsius::new(43.0);
-
-/// Who uses the room. Each says "yes" only when the caller says so.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub struct Users {
-    /// Young children.
-    pub children: bool,
-    /// People who may not pull away from a hot surface.
-    pub vulnerable: bool,
-    /// Anybody: an hotel, a school, a pool.
-    pub public_building: bool,
-}
-
-impl Users {
-    /// Whether anybody needs more protection than an ordinary household.
-    pub const fn need_protection(self) -> bool {
-        self.children || self.vulnerable || self.public_building
-    }
-}
-
-/// Where the rail is to hang. What is absent is not known.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Place {
-    /// Part of the market with rules of its own.
-    pub region: Option<Box<str>>,
-    /// Free width of wall.
-    pub wall_width: Option<Millimetres>,
-    /// Lower edge of the free wall above the floor.
-    pub wall_bottom: Option<Millimetres>,
-    /// Free height of wall above that edge.
-    pub wall_height: Option<Millimetres>,
-    /// Zone of the position.
-    pub zone: Option<ZoneName>,
-    /// Whether water jets clean the room.
-    pub water_jets: bool,
-    /// Route of the flex to its connection point.
-    pub connection_distance: Option<Millimetres>,
-    /// Side on which the element goes in.
-    pub side: Side,
-}
-
-impl Default for Place {
-    fn default() -> Self {
-        Self {
-            region: None,
-            wall_width: None,
-            wall_bottom: None,
-            wall_height: None,
-            zone: None,
-            water_jets: false,
-            connection_distance: None,
-            side: Side::Either,
-        }
-    }
-}
 
 /// Which regulation is wanted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -128,22 +61,14 @@ pub struct Preferences {
 }
 
 /// Everything a request asks of a bill.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone)]
 pub struct Demands<'a> {
-    /// The market it is sold in.
-    pub market: &'a Market,
+    /// Market, rules, room, users and place.
+    pub surroundings: Surroundings<'a>,
     /// The day whose prices count.
     pub day: Date,
     /// Heat that must be delivered; nothing for a mere towel warmer.
     pub required: Option<Deciwatts>,
-    /// Temperature of the room.
-    pub room: Celsius,
-    /// Share of the output left with towels on, 1 for a bare rail.
-    pub towels_factor: f64,
-    /// Who uses the room.
-    pub users: Users,
-    /// Where it hangs.
-    pub place: Place,
     /// What is wished for.
     pub preferences: Preferences,
     /// Options wanted.
@@ -154,12 +79,13 @@ impl Demands<'_> {
     /// The demands that are in force, in the order of the request.
     pub fn active(&self) -> Vec<Demand> {
         let wished = &self.preferences;
-        let place = &self.place;
+        let place = &self.surroundings.place;
+        let users = self.surroundings.users;
         let mut active: Vec<Demand> = [
             (self.required.is_some(), Demand::Output),
-            (self.users.children, Demand::Children),
-            (self.users.vulnerable, Demand::Vulnerable),
-            (self.users.public_building, Demand::PublicBuilding),
+            (users.children, Demand::Children),
+            (users.vulnerable, Demand::Vulnerable),
+            (users.public_building, Demand::PublicBuilding),
             (place.wall_width.is_some(), Demand::WallWidth),
             (place.wall_height.is_some(), Demand::WallHeight),
             (place.zone.is_some(), Demand::Zone),
@@ -200,12 +126,12 @@ impl Demands<'_> {
     fn drop_demand(&mut self, demand: Demand) {
         match demand {
             Demand::Output => self.required = None,
-            Demand::WallWidth => self.place.wall_width = None,
-            Demand::WallHeight => self.place.wall_height = None,
-            Demand::Zone => self.place.zone = None,
-            Demand::WaterJets => self.place.water_jets = false,
-            Demand::ConnectionDistance => self.place.connection_distance = None,
-            Demand::Side => self.place.side = Side::Either,
+            Demand::WallWidth => self.surroundings.place.wall_width = None,
+            Demand::WallHeight => self.surroundings.place.wall_height = None,
+            Demand::Zone => self.surroundings.place.zone = None,
+            Demand::WaterJets => self.surroundings.place.water_jets = false,
+            Demand::ConnectionDistance => self.surroundings.place.connection_distance = None,
+            Demand::Side => self.surroundings.place.side = Side::Either,
             Demand::Finish => self.preferences.finish = None,
             Demand::Regulation => self.preferences.regulation = RegulationWish::Either,
             Demand::WallControl => self.preferences.wall_control = false,
@@ -214,9 +140,21 @@ impl Demands<'_> {
             Demand::Budget => self.preferences.budget = None,
             // Wishes go by their place in the list: `keeping` takes them all out at once.
             Demand::Accessory(_) => {}
-            Demand::Children => self.users.children = false,
-            Demand::Vulnerable => self.users.vulnerable = false,
-            Demand::PublicBuilding => self.users.public_building = false,
+            Demand::Children => self.surroundings.users.children = false,
+            Demand::Vulnerable => self.surroundings.users.vulnerable = false,
+            Demand::PublicBuilding => self.surroundings.users.public_building = false,
         }
+    }
+}
+
+impl Demands<'_> {
+    /// The ecodesign regime of the place.
+    pub const fn regime(&self) -> crate::domain::ecodesign::Regime {
+        crate::domain::ecodesign::Regime
+    }
+
+    /// Cautions that the market calls for.
+    pub fn market_notices(&self) -> Vec<crate::domain::notice::Notice> {
+        Vec::new()
     }
 }
