@@ -196,15 +196,14 @@ impl Thread {
     }
 
     fn read(text: &str) -> Option<Self> {
-        let (form, rest) = text.split_once(' ')?;
-        let form = ThreadForm::parse(form)?;
+        let (letters, rest) = text.split_once(' ')?;
+        let form = ThreadForm::parse(letters)?;
         let (name, said) = side_said(form, rest);
-        let size = ThreadSize::parse(name)?;
         let side = match (form.only_side(), said) {
-            (None, side) | (side, None) => side?,
-            (Some(only), Some(side)) => (only == side).then_some(side)?,
+            (None, known) | (known, None) => known?,
+            (Some(only), Some(stated)) => (only == stated).then_some(only)?,
         };
-        Some(Self { form, size, side })
+        Some(Self { form, size: ThreadSize::parse(name)?, side })
     }
 
     /// Form.

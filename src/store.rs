@@ -1,0 +1,5 @@
+//! Rows, files and SQL. It knows the domain and nothing above.
+//!
+//! Absent here: decisions.
+
+pub mod rule_packs;
