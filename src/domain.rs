@@ -4,3 +4,5 @@
 
 pub mod units;
 pub mod money;
+pub mod evidence;
+pub mod notice;
