@@ -6,3 +6,4 @@ pub mod units;
 pub mod money;
 pub mod evidence;
 pub mod notice;
+pub mod emission;
