@@ -6,4 +6,5 @@ pub mod units;
 pub mod money;
 pub mod evidence;
 pub mod notice;
+pub mod fault;
 pub mod emission;

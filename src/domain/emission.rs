@@ -5,6 +5,12 @@
 //! element's watts and what the body sheds at its set point. The surface is taken as warm as the fluid, which is on
 //! the safe side. Absent here: which parts fit together (`compatibility`), and how full the body is (`fill`).
 
+pub mod mean_excess;
+mod integral;
+pub mod warming;
+pub mod energy;
+pub mod surface;
+
 use crate::domain::units::Celsius;
 use crate::domain::units::Kelvins;
 use crate::domain::units::Watts;
