@@ -7,4 +7,6 @@ pub mod money;
 pub mod evidence;
 pub mod notice;
 pub mod fault;
+pub mod room;
+pub mod heat;
 pub mod emission;
