@@ -29,12 +29,16 @@ impl fmt::Display for ControlCode {
 }
 impl ControlCode {
     /// Whether the code has a timer of its own.
-    pub const fn has_timer(self) -> bool { false }
+    pub const fn has_timer(self) -> bool {
+        false
+    }
 }
 /// Regime.
 #[derive(Debug, Clone, Copy)]
 pub struct Regime;
 impl Regime {
     /// x
-    pub const fn accepts(self, _code: ControlCode, _watts: crate::domain::units::Watts) -> bool { true }
+    pub const fn accepts(self, _code: ControlCode, _watts: crate::domain::units::Watts) -> bool {
+        true
+    }
 }

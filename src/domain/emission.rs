@@ -179,6 +179,7 @@ pub fn excess_over(fluid: Celsius, room: Celsius) -> Kelvins {
 }
 
 #[cfg(test)]
+#[expect(clippy::default_numeric_fallback, reason = "test figures are plain decimals")]
 mod tests {
     use super::*;
 

@@ -41,7 +41,9 @@ impl Role {
     /// What it does for a job, as a bill says it.
     pub const fn phrase(self) -> &'static str {
         match self {
-            Self::ConnectionUnit => "connects the flex to the fixed wiring, with a fuse and a switch",
+            Self::ConnectionUnit => {
+                "connects the flex to the fixed wiring, with a fuse and a switch"
+            }
             Self::TimeSwitch => "switches by the clock",
             Self::WallThermostat => "regulates by the temperature of the room",
         }

@@ -14,6 +14,9 @@ use super::built_in::check_thread;
 use super::finding::Finding;
 use super::finding::Outcome;
 use super::finding::StatedSide;
+use super::judge::Judgement;
+use super::judge::Sides;
+use super::judge::judge;
 use super::place::check_flex;
 use super::place::check_height;
 use super::place::check_side;
@@ -22,9 +25,6 @@ use super::surroundings::Surroundings;
 use super::users::check_child_height;
 use super::users::check_users;
 use super::zone::check_zone;
-use super::judge::Judgement;
-use super::judge::Sides;
-use super::judge::judge;
 
 /// All findings about parts, in order of the parts and then of the rule codes; rows that do not apply say nothing.
 ///
@@ -106,11 +106,7 @@ fn range(edition: &Edition, [low, high]: [&AttributeName; 2], sides: Sides) -> S
     }
 }
 
-fn check_alone(
-    edition: &Edition,
-    part: PartRef,
-    surroundings: &Surroundings<'_>,
-) -> Vec<Finding> {
+fn check_alone(edition: &Edition, part: PartRef, surroundings: &Surroundings<'_>) -> Vec<Finding> {
     let place = &surroundings.place;
     match part.kind {
         PartKind::Body => edition.bodies().get(part.index).map_or_else(Vec::new, |body| {

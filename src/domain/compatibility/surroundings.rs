@@ -4,8 +4,8 @@ use crate::domain::catalogue::Market;
 use crate::domain::catalogue::Side;
 use crate::domain::units::Celsius;
 use crate::domain::units::Millimetres;
-use crate::domain::zones::WiringRules;
 use crate::domain::zones::Zone;
+use crate::domain::zones::rules::WiringRules;
 
 /// Slack left in a flex beyond its route (common practice, no source).
 pub const FLEX_SLACK: Millimetres = Millimetres::new(100);

@@ -70,7 +70,10 @@ pub fn check_users(body: &Body, element: &Element, users: Users) -> Option<Findi
         (
             "surface-too-hot",
             "Vulnerable people need a surface of at most 43 °C, fixed or locked in, or a guard.",
-            Source::new("HSE HSG220 paragraph 154, quoted in a secondary page", Evidence::ReadSecondary),
+            Source::new(
+                "HSE HSG220 paragraph 154, quoted in a secondary page",
+                Evidence::ReadSecondary,
+            ),
         )
     } else {
         (
@@ -122,7 +125,9 @@ pub fn check_child_height(body: &Body, place: &Place, users: Users) -> Option<Fi
         rule: "tube-too-low".to_owned(),
         outcome,
         severity,
-        detail: format!("Where children are, the lowest heated tube keeps {CHILD_HEIGHT}. Here {left}."),
+        detail: format!(
+            "Where children are, the lowest heated tube keeps {CHILD_HEIGHT}. Here {left}."
+        ),
         left,
         right,
         source: Source::new(

@@ -237,6 +237,7 @@ fn period_fault(periods: &[OnPeriod], index: usize, period: OnPeriod) -> Option<
 }
 
 #[cfg(test)]
+#[expect(clippy::default_numeric_fallback, reason = "test figures are plain decimals")]
 mod tests {
     use super::*;
     use crate::domain::emission::Emitter;

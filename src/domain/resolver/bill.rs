@@ -162,9 +162,10 @@ fn notices(
         ));
     }
     if let Some(verdict) = zone_verdict(element, &demands.surroundings) {
-        let conditions = verdict.reasons.into_iter().map(|reason| {
-            Notice::new("condition-of-the-place", reason.text)
-        });
+        let conditions = verdict
+            .reasons
+            .into_iter()
+            .map(|reason| Notice::new("condition-of-the-place", reason.text));
         notices.extend(conditions.chain(verdict.notices));
     }
     notices.extend(demands.market_notices());

@@ -91,10 +91,13 @@ fn relaxations(query: &Query<'_>, demand: Demand) -> Vec<Relaxation> {
         Demand::WallWidth => first(wider_walls(query)).into_iter().collect(),
         Demand::WallHeight => first(higher_walls(query)).into_iter().collect(),
         Demand::ConnectionDistance => first(shorter_routes(query)).into_iter().collect(),
-        Demand::Output => less_output(query).and_then(|demands| {
-            let to = demands.required.map(watts);
-            proved(to, &demands)
-        }).into_iter().collect(),
+        Demand::Output => less_output(query)
+            .and_then(|demands| {
+                let to = demands.required.map(watts);
+                proved(to, &demands)
+            })
+            .into_iter()
+            .collect(),
         Demand::Budget => {
             let gross = cheapest(query, &without);
             let to = gross.map(|gross| query.list.currency.format(gross));
@@ -104,10 +107,9 @@ fn relaxations(query: &Query<'_>, demand: Demand) -> Vec<Relaxation> {
             proved(Some(RegulationWish::Either.word().to_owned()), &without).into_iter().collect()
         }
         Demand::Side => proved(Some("either".to_owned()), &without).into_iter().collect(),
-        Demand::WallControl
-        | Demand::TimeControl
-        | Demand::FlexCover
-        | Demand::Accessory(_) => proved(None, &without).into_iter().collect(),
+        Demand::WallControl | Demand::TimeControl | Demand::FlexCover | Demand::Accessory(_) => {
+            proved(None, &without).into_iter().collect()
+        }
     }
 }
 
@@ -133,7 +135,8 @@ fn other_finishes<'a>(query: &Query<'a>) -> Vec<(String, Demands<'a>)> {
 
 fn milder_zones<'a>(demands: &Demands<'a>) -> Vec<(String, Demands<'a>)> {
     let milder = [Zone::Two, Zone::Three, Zone::Outside].into_iter();
-    let milder = milder.filter(|zone| demands.surroundings.place.zone.is_some_and(|asked| asked < *zone));
+    let milder =
+        milder.filter(|zone| demands.surroundings.place.zone.is_some_and(|asked| asked < *zone));
     milder
         .map(|zone| {
             let mut demands = demands.clone();

@@ -70,9 +70,10 @@ fn wished(demands: &Demands<'_>, kind: AccessoryKind) -> u32 {
 }
 
 fn supplied(edition: &Edition, body: &Body, kind: AccessoryKind) -> u32 {
-    let of_kind = body.included.iter().filter(|row| {
-        edition.accessory(&row.sku).is_some_and(|accessory| accessory.kind == kind)
-    });
+    let of_kind = body
+        .included
+        .iter()
+        .filter(|row| edition.accessory(&row.sku).is_some_and(|accessory| accessory.kind == kind));
     of_kind.fold(0_u32, |sum, row| sum.saturating_add(row.quantity))
 }
 

@@ -95,8 +95,7 @@ fn element_meets(demands: &Demands<'_>, element: &Element) -> bool {
         }
     };
     regulation
-        && check_flex(element, &demands.surroundings.place)
-            .is_none_or(|finding| !finding.refuses())
+        && check_flex(element, &demands.surroundings.place).is_none_or(|finding| !finding.refuses())
         && !check_zone(element, &demands.surroundings).refuses()
 }
 

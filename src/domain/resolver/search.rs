@@ -53,7 +53,10 @@ pub(super) fn search(query: &Query<'_>, count: usize, nodes_max: usize) -> Found
             best.truncate(count);
         }
     }
-    Found { best: best.into_iter().map(|(_, completion)| completion).collect(), is_cut_short: false }
+    Found {
+        best: best.into_iter().map(|(_, completion)| completion).collect(),
+        is_cut_short: false,
+    }
 }
 
 /// Whether a net price is beyond the budget once taxed. An amount too large to be held is.
