@@ -32,7 +32,7 @@ use super::conflict::Relaxation;
 use query::Query;
 
 /// The answer to a request that was well put.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Resolution {
     /// The cheapest valid bills, best first.
     Resolved(Vec<Bill>),

@@ -202,8 +202,8 @@ impl Body {
 
     /// The value of an attribute; absent when the part does not state it.
     pub fn attribute(&self, name: &str) -> Option<Value> {
-        let millilitres = self.content.volume.value() * 1_000.0;
-        let grams = self.content.dry_mass.value() * 1_000.0;
+        let millilitres = self.content.volume.value() * THOUSAND;
+        let grams = self.content.dry_mass.value() * THOUSAND;
         Some(match name {
             "finish" => Value::Text(self.finish.clone()),
             "tube" => Value::Text(self.tube.clone()),
@@ -232,6 +232,9 @@ impl Body {
         })
     }
 }
+
+/// Millilitres in a litre, grams in a kilogram.
+const THOUSAND: f64 = 1_000.0;
 
 fn number(number: f64) -> Value {
     Value::Number(Thousandths::nearest(number))

@@ -9,12 +9,15 @@ use crate::domain::money::UnitPrice;
 
 use super::index::RuleIndex;
 
+/// Prices of one list.
+type Prices = BTreeMap<PartRef, UnitPrice>;
+
 /// An edition compiled for look-up. Immutable: a new edition makes a new one.
 #[derive(Debug, Clone)]
 pub struct Catalogue {
     edition: Edition,
     index: RuleIndex,
-    prices: BTreeMap<Box<str>, BTreeMap<PartRef, UnitPrice>>,
+    prices: BTreeMap<Box<str>, Prices>,
 }
 
 impl Catalogue {
@@ -42,7 +45,7 @@ impl Catalogue {
     }
 }
 
-fn laid_out(edition: &Edition, list: &PriceList) -> BTreeMap<PartRef, UnitPrice> {
+fn laid_out(edition: &Edition, list: &PriceList) -> Prices {
     let priced = |(sku, price): (&_, &UnitPrice)| Some((edition.find(sku)?, *price));
     list.prices.iter().filter_map(priced).collect()
 }

@@ -28,12 +28,15 @@ struct Classed {
     fits: Vec<FixedBitSet>,
 }
 
+/// The rows between two kinds.
+type ClassedRows = Vec<Classed>;
+
 /// All refusing rows of an edition, compiled.
 #[derive(Debug, Clone)]
 pub struct RuleIndex {
     counts: BTreeMap<PartKind, usize>,
     alone: BTreeMap<PartKind, FixedBitSet>,
-    pairs: BTreeMap<(PartKind, PartKind), Vec<Classed>>,
+    pairs: BTreeMap<(PartKind, PartKind), ClassedRows>,
 }
 
 impl RuleIndex {

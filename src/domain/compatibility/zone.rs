@@ -23,7 +23,7 @@ pub fn equipment(element: &Element, water_jets: bool) -> Equipment {
     let declared = element.safety.declared_zones.iter().filter_map(|zone| Zone::parse(zone));
     Equipment {
         kind: EquipmentKind::Rail,
-        ip: element.safety.ip.clone(),
+        ip: element.safety.ip,
         class: element.safety.class,
         declared_zones: Some(declared.collect()),
         jets: water_jets,
@@ -86,9 +86,11 @@ const fn outcome_of(ruling: Ruling) -> Outcome {
 }
 
 fn ratings(element: &Element) -> String {
-    let ip = element.safety.ip.as_ref().map_or("IP not stated".to_owned(), ToString::to_string);
+    let ip =
+        element.safety.ip.as_ref().map_or_else(|| "IP not stated".to_owned(), ToString::to_string);
     let class = element.safety.class;
-    let class = class.map_or("class not stated".to_owned(), |class| format!("class {class}"));
+    let class =
+        class.map_or_else(|| "class not stated".to_owned(), |class| format!("class {class}"));
     let zones: Vec<&str> = element.safety.declared_zones.iter().map(AsRef::as_ref).collect();
     let zones = if zones.is_empty() { "no zone".to_owned() } else { zones.join(" and ") };
     format!("{ip}, {class}, declared for {zones}")

@@ -3,11 +3,13 @@
 use crate::domain::catalogue::Body;
 use crate::domain::catalogue::Element;
 use crate::domain::catalogue::PartRef;
+use crate::domain::catalogue::Role;
 use crate::domain::compatibility::Finding;
 use crate::domain::compatibility::Outcome;
 use crate::domain::compatibility::Working;
 use crate::domain::compatibility::check_parts;
 use crate::domain::compatibility::zone_verdict;
+use crate::domain::money::Minor;
 use crate::domain::money::Overflow;
 use crate::domain::money::UnitPrice;
 use crate::domain::notice::Notice;
@@ -22,7 +24,7 @@ use super::demands::Demands;
 use super::query::Query;
 
 /// A complete, valid, priced bill of materials.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Bill {
     /// What the pair gives the room.
     pub delivered: Deciwatts,
@@ -55,7 +57,15 @@ pub(super) fn bill(query: &Query<'_>, completion: &Completion) -> Option<Result<
         delivered: completion.pair.delivered,
         margin: completion.pair.surplus(demands),
         lead_days: lines.iter().map(|line| line.lead_days).max().unwrap_or_default(),
-        notices: notices(demands, completion, body, element, &checks),
+        notices: notices(
+            demands,
+            [
+                body_notices(body),
+                place_notices(demands, element),
+                check_notices(&checks),
+                heat_notices(completion, element),
+            ],
+        ),
         checks,
         lines,
         total,
@@ -79,7 +89,7 @@ fn lines(
             name: card.name.clone(),
             quantity: row.quantity,
             unit_net: UnitPrice::default(),
-            net: crate::domain::money::Minor::ZERO,
+            net: Minor::ZERO,
             why: "comes in the body's carton".to_owned(),
             included_with: Some(body.card.sku.clone()),
             lead_days: card.lead_days,
@@ -88,7 +98,7 @@ fn lines(
     lines.push(line(query, pair.element, 1, element_reason(element, pair.working))?);
     for part in &completion.controls.controls {
         let control = query.catalogue.edition().controls().get(part.index)?;
-        let roles: Vec<&str> = control.roles.iter().map(|role| role.phrase()).collect();
+        let roles: Vec<&str> = control.roles.iter().map(Role::phrase).collect();
         lines.push(line(query, *part, 1, roles.join(" and "))?);
     }
     for chosen in &completion.accessories {
@@ -138,22 +148,10 @@ fn element_reason(element: &Element, working: Working) -> String {
     }
 }
 
-fn notices(
-    demands: &Demands<'_>,
-    completion: &Completion,
-    body: &Body,
-    element: &Element,
-    checks: &[Finding],
-) -> Vec<Notice> {
+fn notices(demands: &Demands<'_>, groups: [Vec<Notice>; 4]) -> Vec<Notice> {
     let mut notices = vec![caution()];
-    notices.extend(heat_notices(completion, element));
-    if !body.content.is_filled {
-        notices.push(Notice::new(
-            "body-sold-empty",
-            "The body comes empty: fill it, treat the fill and leave room for expansion before the element is \
-             ever switched on. An element that is switched on dry is destroyed and may burn.",
-        ));
-    }
+    notices.extend(groups.into_iter().flatten());
+    notices.extend(demands.market_notices());
     if demands.surroundings.users.need_protection() {
         notices.push(Notice::new(
             "assess-the-risk",
@@ -161,20 +159,34 @@ fn notices(
              the spot. No rail is safe for everybody.",
         ));
     }
-    if let Some(verdict) = zone_verdict(element, &demands.surroundings) {
-        let conditions = verdict
-            .reasons
-            .into_iter()
-            .map(|reason| Notice::new("condition-of-the-place", reason.text));
-        notices.extend(conditions.chain(verdict.notices));
-    }
-    notices.extend(demands.market_notices());
-    let warned = checks.iter().filter(|check| check.outcome == Outcome::Warns);
-    let warned = warned.filter(|check| check.rule != "zone-allowed");
-    notices.extend(warned.map(|check| Notice::new("rule-warns", check.detail.clone())));
     notices.sort();
     notices.dedup();
     notices
+}
+
+fn body_notices(body: &Body) -> Vec<Notice> {
+    if body.content.is_filled {
+        return Vec::new();
+    }
+    vec![Notice::new(
+        "body-sold-empty",
+        "The body comes empty: fill it, treat the fill and leave room for expansion before the element is ever \
+         switched on. An element that is switched on dry is destroyed and may burn.",
+    )]
+}
+
+fn place_notices(demands: &Demands<'_>, element: &Element) -> Vec<Notice> {
+    let Some(verdict) = zone_verdict(element, &demands.surroundings) else { return Vec::new() };
+    let reasons = verdict.reasons.into_iter();
+    let conditions = reasons.map(|reason| Notice::new("condition-of-the-place", reason.text));
+    conditions.chain(verdict.notices).collect()
+}
+
+fn check_notices(checks: &[Finding]) -> Vec<Notice> {
+    let warned = checks.iter().filter(|check| check.outcome == Outcome::Warns);
+    // What the zone asks for is listed condition by condition instead.
+    let warned = warned.filter(|check| check.rule != "zone-allowed");
+    warned.map(|check| Notice::new("rule-warns", check.detail.clone())).collect()
 }
 
 fn heat_notices(completion: &Completion, element: &Element) -> Vec<Notice> {

@@ -16,20 +16,20 @@ use super::query::Query;
 /// An accessory on the bill.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct ChosenAccessory {
-    pub(super) part: PartRef,
-    pub(super) quantity: u32,
-    pub(super) net: Minor,
-    pub(super) why: String,
+    pub part: PartRef,
+    pub quantity: u32,
+    pub net: Minor,
+    pub why: String,
 }
 
 /// A pair with all that finishes the job.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Completion {
-    pub(super) pair: Pair,
-    pub(super) accessories: Vec<ChosenAccessory>,
-    pub(super) controls: ControlSet,
+    pub pair: Pair,
+    pub accessories: Vec<ChosenAccessory>,
+    pub controls: ControlSet,
     /// Net price of everything.
-    pub(super) net: Minor,
+    pub net: Minor,
 }
 
 impl Completion {
@@ -79,9 +79,9 @@ pub(super) fn fitting_accessories(
     pair: &Pair,
     kind: AccessoryKind,
 ) -> Vec<PartRef> {
-    let index = query.catalogue.index();
-    let mut fitting = index.partners(pair.body, PartKind::Accessory);
-    fitting.intersect_with(&index.partners(pair.element, PartKind::Accessory));
+    let rules = query.catalogue.index();
+    let mut fitting = rules.partners(pair.body, PartKind::Accessory);
+    fitting.intersect_with(&rules.partners(pair.element, PartKind::Accessory));
     let accessories = query.catalogue.edition().accessories();
     let of_kind = |index: &usize| accessories.get(*index).is_some_and(|found| found.kind == kind);
     fitting

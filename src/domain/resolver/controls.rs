@@ -23,9 +23,9 @@ use super::query::Query;
 /// A set of controls and its price.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct ControlSet {
-    pub(super) net: Minor,
+    pub net: Minor,
     /// In order of part number.
-    pub(super) controls: Vec<PartRef>,
+    pub controls: Vec<PartRef>,
 }
 
 /// What decides which set is cheapest.
@@ -79,6 +79,15 @@ pub(super) fn roles_needed(demands: &Demands<'_>, code: ControlCode) -> Roles {
     .fold(Roles::NONE, |roles, (_, role)| roles.with(role))
 }
 
+/// A control that fits the pair.
+#[derive(Debug, Clone, Copy)]
+struct Candidate {
+    part: PartRef,
+    net: Minor,
+    roles: Roles,
+    code: ControlCode,
+}
+
 /// A set while it grows.
 #[derive(Debug, Clone)]
 struct Growing {
@@ -87,15 +96,30 @@ struct Growing {
     code: ControlCode,
 }
 
+impl Growing {
+    /// The set with one more control, unless that would do a role twice.
+    fn with(&self, next: Candidate) -> Option<Self> {
+        if !self.roles.is_disjoint(next.roles) {
+            return None;
+        }
+        let mut set = self.set.clone();
+        set.net = set.net.plus(next.net).ok()?;
+        set.controls.push(next.part);
+        let roles = self.roles.union(next.roles);
+        Some(Self { set, roles, code: self.code.union(next.code) })
+    }
+}
+
 fn cheapest(query: &Query<'_>, key: &Key, element: &Element) -> Option<ControlSet> {
     let controls = query.catalogue.edition().controls();
-    let candidates: Vec<(PartRef, Minor, Roles, ControlCode)> = key
+    let candidates: Vec<Candidate> = key
         .fitting
         .ones()
         .filter_map(|index| {
             let part = PartRef { kind: PartKind::Control, index };
             let control = controls.get(index)?;
-            Some((part, query.net(part, 1)?, control.roles, control.code))
+            let net = query.net(part, 1)?;
+            Some(Candidate { part, net, roles: control.roles, code: control.code })
         })
         .collect();
     let regime = query.demands.regime();
@@ -108,19 +132,9 @@ fn cheapest(query: &Query<'_>, key: &Key, element: &Element) -> Option<ControlSe
             best = Some(growing.set.clone());
         }
         let last = growing.set.controls.last();
-        let later = candidates.iter().filter(|(part, ..)| last.is_none_or(|last| last < part));
-        open.extend(later.filter_map(|(part, net, roles, code)| {
-            let set_net = growing.set.net.plus(*net).ok()?;
-            let hopeless = best.as_ref().is_some_and(|best| best.net < set_net);
-            if hopeless || !growing.roles.is_disjoint(*roles) {
-                return None;
-            }
-            let mut controls = growing.set.controls.clone();
-            controls.push(*part);
-            let set = ControlSet { net: set_net, controls };
-            let code = growing.code.union(*code);
-            Some(Growing { set, roles: growing.roles.union(*roles), code })
-        }));
+        let later = candidates.iter().filter(|next| last.is_none_or(|last| *last < next.part));
+        let grown = later.filter_map(|next| growing.with(*next));
+        open.extend(grown.filter(|more| best.as_ref().is_none_or(|best| more.set.net <= best.net)));
     }
     best
 }

@@ -172,7 +172,7 @@ fn higher_walls<'a>(query: &Query<'a>) -> Vec<(String, Demands<'a>)> {
 
 fn shorter_routes<'a>(query: &Query<'a>) -> Vec<(String, Demands<'a>)> {
     let elements = query.catalogue.edition().elements().iter();
-    let reach = |length: Millimetres| length.value().saturating_sub(FLEX_SLACK.value()).max(0);
+    let reach = |length: Millimetres| length.value().saturating_sub(FLEX_SLACK.value()).max(0_i32);
     let routes: BTreeSet<Millimetres> =
         elements.map(|element| Millimetres::new(reach(element.flex.length))).collect();
     lengths(query, routes.into_iter().rev(), |demands, route| {

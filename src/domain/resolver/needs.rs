@@ -26,9 +26,9 @@ pub(super) enum Amount {
 /// A kind of accessory that a job needs, and why.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Need {
-    pub(super) kind: AccessoryKind,
-    pub(super) amount: Amount,
-    pub(super) why: String,
+    pub kind: AccessoryKind,
+    pub amount: Amount,
+    pub why: String,
 }
 
 /// The accessories without which a pair is not a finished job, and those wished for, in order of the bill.
@@ -105,9 +105,9 @@ fn dose(body: &Body, element: &Element, wished: u32) -> Option<(Amount, String)>
 
 /// Fluid that an empty body takes: its volume without the element and without room for expansion.
 pub(super) fn fill_litres(body: &Body, element: &Element) -> f64 {
-    let displaced = f64::from(element.shape.displacement_ml) / 1_000.0;
+    let displaced = f64::from(element.shape.displacement_ml) / 1_000.0_f64;
     let room = body.content.volume.value() * EXPANSION_ROOM;
-    (body.content.volume.value() - displaced - room).max(0.0)
+    f64::max(body.content.volume.value() - displaced - room, 0.0)
 }
 
 /// How many pieces of an accessory make up an amount; nothing when it does not say how far it goes.

@@ -26,14 +26,14 @@ use super::query::Query;
 /// A body and an element that meet every demand on the two of them.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Pair {
-    pub(super) body: PartRef,
-    pub(super) element: PartRef,
+    pub body: PartRef,
+    pub element: PartRef,
     /// Net price of the two.
-    pub(super) net: Minor,
+    pub net: Minor,
     /// What they give the room.
-    pub(super) delivered: Deciwatts,
+    pub delivered: Deciwatts,
     /// At which set point.
-    pub(super) working: Working,
+    pub working: Working,
 }
 
 impl Pair {

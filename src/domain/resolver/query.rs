@@ -12,9 +12,9 @@ use super::demands::Demands;
 /// A question and the catalogue it is put to.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Query<'a> {
-    pub(super) catalogue: &'a Catalogue,
-    pub(super) list: &'a PriceList,
-    pub(super) demands: &'a Demands<'a>,
+    pub catalogue: &'a Catalogue,
+    pub list: &'a PriceList,
+    pub demands: &'a Demands<'a>,
 }
 
 impl Query<'_> {

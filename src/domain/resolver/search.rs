@@ -21,9 +21,9 @@ pub const SEARCH_NODES_MAX: usize = 2_000_000;
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Found {
     /// The best completions, best first.
-    pub(super) best: Vec<Completion>,
+    pub best: Vec<Completion>,
     /// Whether the node limit cut the search short.
-    pub(super) is_cut_short: bool,
+    pub is_cut_short: bool,
 }
 
 /// Rank of a bill: gross price, surplus, part numbers. One rail for all, so the number of rails decides nothing.
