@@ -11,7 +11,18 @@ pub mod document;
 pub mod violations;
 pub mod contract;
 pub mod json;
+pub mod query;
+pub mod cursor;
 pub mod schema;
+pub mod conditional;
+pub mod negotiation;
+pub mod stack;
+pub mod description;
+pub mod health;
+pub mod problems;
+pub mod routes;
+pub mod server;
 
 pub use json::Json;
 pub use problem::Problem;
+pub use query::Query;

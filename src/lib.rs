@@ -4,4 +4,6 @@
 //! Read the modules in this order; each names only modules above it.
 
 pub mod domain;
+pub mod operations;
 pub mod http;
+pub mod cli;

@@ -154,6 +154,12 @@ impl FieldError {
         Self { pointer, parameter: None, code, detail, allowed: None }
     }
 
+    /// An error of a query parameter.
+    pub fn of_parameter(name: &str, code: FieldCode, detail: &str) -> Self {
+        let parameter = Some(name.to_owned());
+        Self { pointer: None, parameter, code, detail: detail.to_owned(), allowed: None }
+    }
+
     /// The same error, saying what would be allowed.
     #[must_use]
     pub fn allowing<A: Into<String>>(mut self, allowed: A) -> Self {
@@ -238,6 +244,18 @@ impl Problem {
     /// 500 without a cause to log, or with one that is logged already.
     pub fn failed() -> Self {
         Self::new(Code::Internal, "the service has failed; its log has the cause under this id")
+    }
+
+    /// The problem that stands for a bare status which a library answered with.
+    pub fn of_status(status: StatusCode) -> Self {
+        let class = if status.is_server_error() { Code::Internal } else { Code::MalformedRequest };
+        let mut codes = Code::ALL.iter().copied();
+        let code = codes.find(|code| code.status() == status).unwrap_or(class);
+        if code == Code::Internal {
+            Self::failed()
+        } else {
+            Self::new(code, code.title().to_lowercase())
+        }
     }
 
     /// Its code.
