@@ -20,6 +20,12 @@ pub mod stack;
 pub mod description;
 pub mod health;
 pub mod problems;
+pub mod work;
+pub mod room;
+pub mod bills;
+pub mod resolutions;
+pub mod checks;
+pub mod parts;
 pub mod routes;
 pub mod server;
 

@@ -224,6 +224,7 @@ quantities! {
     LEAD_DAYS "lead_days" "lead time" "days" 0.0 365.0;
     UNIT_PRICE_E4 "unit_price_e4" "unit price in ten-thousandths of the currency" "" 0.0 1_000_000_000.0;
     TAX_RATE_BP "tax_rate_bp" "tax rate in hundredths of a percent" "" 0.0 5_000.0;
+    HEAT_SHARE_PERCENT "heat_share_percent" "share of the requirement that the rail bears" "%" 1.0 100.0;
     TOWELS_FACTOR "towels_factor" "share of the output left with towels on" "" 0.1 1.0;
 }
 

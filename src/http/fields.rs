@@ -7,6 +7,7 @@
 
 use std::fmt::Display;
 
+use crate::domain::fault::Fault;
 use crate::domain::units::Bounds;
 use crate::http::problem::FieldCode;
 use crate::http::problem::FieldError;
@@ -58,6 +59,16 @@ impl Fields {
         let relative = error.pointer.as_deref().unwrap_or_default();
         let pointer = Some(format!("{}{relative}", self.place));
         self.errors.push(FieldError { pointer, ..error });
+    }
+
+    /// Notes a fault that the domain found; its pointer is taken as relative to the present place.
+    pub fn push_fault(&mut self, fault: &Fault) {
+        let pointer = format!("{}{}", self.place, fault.pointer);
+        let code = match fault.code {
+            Fault::OUT_OF_RANGE => FieldCode::OutOfRange,
+            _ => FieldCode::Contradiction,
+        };
+        self.errors.push(FieldError::at(pointer, code, fault.text.clone()));
     }
 
     /// The value of a result, or its error noted.

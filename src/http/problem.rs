@@ -61,6 +61,7 @@ codes! {
     MethodNotAllowed METHOD_NOT_ALLOWED "method-not-allowed" "The address does not answer to this method";
     NotAcceptable NOT_ACCEPTABLE "not-acceptable" "No representation is acceptable";
     BodyTooSlow REQUEST_TIMEOUT "body-too-slow" "The body did not arrive in time";
+    NoPriceList CONFLICT "no-price-list" "No price list holds on that day";
     Conflict CONFLICT "conflict" "The present state does not allow it";
     StaleCursor GONE "stale-cursor" "The page's edition is gone";
     PreconditionFailed PRECONDITION_FAILED "precondition-failed" "The thing has changed since it was read";
@@ -105,6 +106,7 @@ field_codes! {
     NotANumber "number-out-of-range" "A number no computer can hold";
     BelowMinimum "below-minimum" "A number below the least allowed";
     AboveMaximum "above-maximum" "A number above the greatest allowed";
+    OutOfRange "out-of-range" "A number that physics does not allow there";
     NotAMultiple "not-a-multiple" "A number with more digits than allowed";
     NotOneOf "not-one-of" "A word that is not one of the allowed words";
     BadForm "bad-form" "Text that does not have the required form";

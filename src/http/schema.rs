@@ -72,6 +72,18 @@ rows! {
     boundary_area_m2 BOUNDARY_AREA_M2 Number;
     boundary_u BOUNDARY_U Number;
     beyond_c BEYOND_C Number;
+    annual_mean_c ANNUAL_MEAN_C Number;
+    layer_thickness_mm LAYER_THICKNESS_MM Number;
+    conductivity LAYER_CONDUCTIVITY Number;
+    layer_resistance LAYER_RESISTANCE Number;
+    bridge_share BRIDGE_SHARE Number;
+    bridge_added_u BRIDGE_ADDED_U Number;
+    bridge_psi BRIDGE_PSI Number;
+    bridge_length_m BRIDGE_LENGTH_M Number;
+    extract_l_s EXTRACT_L_S Number;
+    heat_recovery HEAT_RECOVERY Number;
+    air_heat AIR_HEAT Number;
+    reheat_w_m2 REHEAT_W_M2 Number;
     heat_requirement_w HEAT_REQUIREMENT_W Number;
     wall_width_mm WALL_WIDTH_MM Integer;
     wall_bottom_mm WALL_BOTTOM_MM Integer;
@@ -96,6 +108,7 @@ rows! {
     unit_price_e4 UNIT_PRICE_E4 Integer;
     tax_rate_bp TAX_RATE_BP Integer;
     towels_factor TOWELS_FACTOR Number;
+    heat_share_percent HEAT_SHARE_PERCENT Number;
 }
 
 #[cfg(test)]
