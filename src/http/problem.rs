@@ -225,12 +225,13 @@ impl Problem {
     pub fn listing(code: Code, mut errors: Vec<FieldError>) -> Self {
         let count = errors.len();
         errors.truncate(limits::FIELD_ERRORS_MAX);
+        let subject = if code == Code::BadQuery { "the query" } else { "the body" };
         let detail = match (count, errors.first()) {
             (1, Some(only)) => only.detail.clone(),
             _ if count > errors.len() => {
-                format!("{count} fields are wrong, the first {} are listed", errors.len())
+                format!("{subject} has {count} errors, the first {} are listed", errors.len())
             }
-            _ => format!("{count} fields are wrong"),
+            _ => format!("{subject} has {count} errors"),
         };
         Self { code, detail, errors }
     }
@@ -325,6 +326,6 @@ mod tests {
         let error = FieldError::at("/x", FieldCode::Missing, "x is missing");
         let problem = Problem::invalid(vec![error; 1000]);
         assert_eq!(problem.errors().len(), limits::FIELD_ERRORS_MAX);
-        assert_eq!(problem.detail, "1000 fields are wrong, the first 256 are listed");
+        assert_eq!(problem.detail, "the body has 1000 errors, the first 256 are listed");
     }
 }
