@@ -13,6 +13,7 @@ mod sample;
 mod service;
 mod bodies;
 mod refusals;
+mod overload;
 mod queries;
 mod answers;
 mod description;
