@@ -9,6 +9,7 @@ use clap::ValueEnum;
 use std::error::Error;
 use std::io;
 use std::io::Write;
+use std::panic;
 use std::process::ExitCode;
 use thiserror::Error as ThisError;
 use tracing_subscriber::EnvFilter;
@@ -104,6 +105,7 @@ async fn serve_until_stopped(options: &Serve) -> Result<(), Failure> {
     app.advance(Readiness::Ready);
     print(&format!("Rungwright answers on http://{address} (description: /docs)\n"))?;
     server.serve(listener, stop).await;
+    tracing::info!("shut down");
     Ok(())
 }
 
@@ -131,7 +133,7 @@ fn report(failure: &Failure) {
     writeln!(io::stderr(), "{sentence}").unwrap_or_default();
 }
 
-/// Logs to stderr from `info` on, or as `RUST_LOG` says.
+/// Logs to stderr from `info` on, or as `RUST_LOG` says; panics too, in the same form.
 fn start_log(format: LogFormat) {
     let filter = EnvFilter::try_from_default_env().unwrap_or_else(|_| EnvFilter::new("info"));
     let log = tracing_subscriber::fmt().with_env_filter(filter).with_writer(io::stderr);
@@ -139,4 +141,5 @@ fn start_log(format: LogFormat) {
         LogFormat::Text => log.init(),
         LogFormat::Json => log.json().flatten_event(true).with_current_span(true).init(),
     }
+    panic::set_hook(Box::new(|what| tracing::error!(panic = %what, "a task panicked")));
 }

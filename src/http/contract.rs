@@ -14,6 +14,7 @@ use std::sync::Mutex;
 use std::sync::PoisonError;
 use utoipa::ToSchema;
 
+use crate::http::limits;
 use crate::http::problem::FieldError;
 use crate::http::problem::Problem;
 use crate::http::violations;
@@ -69,12 +70,14 @@ impl Contract {
         Ok(Self { schema, validator })
     }
 
-    /// Every way in which a value breaks the contract; none when it holds.
+    /// Every way in which a value breaks the contract; none when it holds. The search ends one beyond the most that a
+    /// problem document lists, so that a body of nothing but errors costs little.
     pub fn check(&self, value: &Value) -> Vec<FieldError> {
         if self.validator.is_valid(value) {
             return Vec::new();
         }
         let errors = self.validator.iter_errors(value);
-        errors.flat_map(|error| violations::explain(&self.schema, &error)).collect()
+        let explained = errors.flat_map(|error| violations::explain(&self.schema, &error));
+        explained.take(limits::FIELD_ERRORS_MAX.saturating_add(1)).collect()
     }
 }

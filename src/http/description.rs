@@ -1,8 +1,8 @@
 //! The published OpenAPI description: what every operation has in common, added to what each route states.
 //!
 //! A route states its success responses and what is special. [`complete`] adds the problem responses that the edge
-//! itself can answer with, by reference to one shared response each, so none is forgotten: 406, 414, 431, 500, 503 for
-//! all, 404 with a path parameter, 400 with a query or a body, 408, 413, 415, 422 with a body. What a route states
+//! itself can answer with, by reference to one shared response each, so none is forgotten: 400, 406, 414, 431, 500, 503
+//! for all, 404 with a path parameter, 408, 413, 415, 422 with a body. What a route states
 //! itself stays. Absent here: the routes.
 
 #![expect(clippy::doc_markdown, reason = "OpenAPI is a name")]
@@ -100,12 +100,10 @@ pub fn complete(mut description: OpenApi) -> OpenApi {
     components.responses.extend(shared);
     for operation in description.paths.paths.values_mut().flat_map(operations) {
         let path = has_parameter(operation, &ParameterIn::Path);
-        let query = has_parameter(operation, &ParameterIn::Query);
         let body = operation.request_body.is_some();
         add(operation, |status| match status {
             404 => path,
             408 | 413 | 415 | 422 => body,
-            400 => query || body,
             _ => true,
         });
     }

@@ -4,6 +4,7 @@
 //! `2600.0` becomes the whole number 2600, as JSON Schema counts it. Absent here: what the document means.
 
 use serde::de::DeserializeSeed;
+use serde::de::Error;
 use serde::de::MapAccess;
 use serde::de::SeqAccess;
 use serde::de::Visitor;
@@ -14,6 +15,7 @@ use serde_json::error::Category;
 use std::fmt;
 
 use crate::http::fields::escape;
+use crate::http::limits;
 use crate::http::problem::Code;
 use crate::http::problem::FieldCode;
 use crate::http::problem::FieldError;
@@ -29,7 +31,7 @@ pub struct Document {
 }
 
 /// Reads a body. Refuses an empty one, one that is not UTF-8, not JSON or nested deeper than 127 levels (400 each),
-/// and numbers beyond the range of a double (422).
+/// one of too many values (413), and numbers beyond the range of a double (422).
 ///
 /// ```
 /// use rungwright::http::document::parse;
@@ -51,8 +53,14 @@ pub fn parse(bytes: &[u8]) -> Result<Document, Problem> {
     let value = node.deserialize(&mut reader).and_then(|value| reader.end().map(|()| value));
     match value {
         Ok(value) => Ok(Document { value, duplicates: found.duplicates }),
+        Err(_) if found.value_count > limits::BODY_VALUES_MAX => Err(too_many_values()),
         Err(error) => Err(refuse(&error, found.failed_at)),
     }
+}
+
+fn too_many_values() -> Problem {
+    let most = limits::BODY_VALUES_MAX;
+    Problem::new(Code::BodyTooLarge, format!("the body holds more than {most} values"))
 }
 
 /// The problem for what the reader stumbled over.
@@ -79,6 +87,7 @@ fn refuse(error: &serde_json::Error, failed_at: Option<String>) -> Problem {
 struct Found {
     duplicates: Vec<FieldError>,
     failed_at: Option<String>,
+    value_count: usize,
 }
 
 /// The way from the root to a value, kept on the stack: it costs nothing unless something is wrong.
@@ -109,6 +118,10 @@ impl<'de> DeserializeSeed<'de> for Node<'_> {
 
     fn deserialize<D: serde::Deserializer<'de>>(self, deserializer: D) -> Result<Value, D::Error> {
         let (at, found) = (self.at, self.found);
+        found.value_count = found.value_count.saturating_add(1);
+        if found.value_count > limits::BODY_VALUES_MAX {
+            return Err(D::Error::custom("too many values"));
+        }
         let value = deserializer.deserialize_any(Node { at, found: &mut *found });
         if value.is_err() {
             found.failed_at.get_or_insert_with(|| at.pointer());
@@ -140,7 +153,7 @@ impl<'de> Visitor<'de> for Node<'_> {
         Ok(value.into())
     }
 
-    fn visit_f64<E: serde::de::Error>(self, value: f64) -> Result<Value, E> {
+    fn visit_f64<E: Error>(self, value: f64) -> Result<Value, E> {
         if let Some(whole) = whole(value) {
             return Ok(whole.into());
         }
@@ -220,6 +233,16 @@ mod tests {
     fn depth_is_limited() {
         let deep = "[".repeat(100_000);
         assert_eq!(parse(deep.as_bytes()).unwrap_err().code(), Code::NestedTooDeep);
+    }
+
+    #[test]
+    fn the_number_of_values_is_limited() {
+        let list = |count: usize| format!("[{}1]", "1,".repeat(count.saturating_sub(1)));
+        // The list itself is a value too.
+        let most = list(limits::BODY_VALUES_MAX.saturating_sub(1));
+        assert!(parse(most.as_bytes()).is_ok());
+        let problem = parse(list(limits::BODY_VALUES_MAX).as_bytes()).unwrap_err();
+        assert_eq!(problem.code(), Code::BodyTooLarge);
     }
 
     #[test]

@@ -7,6 +7,10 @@ use std::time::Duration;
 
 /// Largest request body in bytes; more is answered 413.
 pub const BODY_BYTES_MAX: usize = 256 * 1024;
+/// Most values in a body, counting every number, text, list and object; more is answered 413.
+///
+/// Checking a value against its schema takes microseconds, so this keeps the worst body to some hundredths of a second.
+pub const BODY_VALUES_MAX: usize = 20_000;
 /// How much of a body that is already too large is still read away, so that the client gets to read the 413
 /// and not a broken connection.
 pub const DRAINED_BYTES_MAX: usize = 8 * 1024 * 1024;

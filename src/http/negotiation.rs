@@ -26,10 +26,12 @@ use crate::http::problem::Problem;
 /// Method and route template of an operation.
 type OperationKey = (String, String);
 
+type MediaTypes = Vec<String>;
+
 /// The media types that each operation documents.
 #[derive(Debug, Clone, Default)]
 pub struct Offers {
-    media_types: Arc<BTreeMap<OperationKey, Vec<String>>>,
+    media_types: Arc<BTreeMap<OperationKey, MediaTypes>>,
 }
 
 impl Offers {
@@ -66,7 +68,7 @@ fn operations(methods: &PathItem) -> impl Iterator<Item = (Method, &Operation)> 
 }
 
 /// Media types of the answers that are not problems.
-fn media_types(operation: &Operation) -> Vec<String> {
+fn media_types(operation: &Operation) -> MediaTypes {
     let mut types = Vec::new();
     for response in operation.responses.responses.values() {
         let RefOr::T(response) = response else { continue };

@@ -218,7 +218,7 @@ impl Problem {
         Self { code, detail: detail.into(), errors: Vec::new() }
     }
 
-    /// 422 with every wrong field of the body; beyond [`limits::FIELD_ERRORS_MAX`] only their count.
+    /// 422 with every wrong field of the body; beyond [`limits::FIELD_ERRORS_MAX`] it says that there are more.
     pub fn invalid(errors: Vec<FieldError>) -> Self {
         Self::listing(Code::InvalidFields, errors)
     }
@@ -227,12 +227,14 @@ impl Problem {
     pub fn listing(code: Code, mut errors: Vec<FieldError>) -> Self {
         let count = errors.len();
         errors.truncate(limits::FIELD_ERRORS_MAX);
+        let subject = if code == Code::BadQuery { "the query" } else { "the body" };
         let detail = match (count, errors.first()) {
             (1, Some(only)) => only.detail.clone(),
             _ if count > errors.len() => {
-                format!("{count} fields are wrong, the first {} are listed", errors.len())
+                let listed = errors.len();
+                format!("{subject} has more than {listed} errors, the first {listed} are listed")
             }
-            _ => format!("{count} fields are wrong"),
+            _ => format!("{subject} has {count} errors"),
         };
         Self { code, detail, errors }
     }
@@ -327,6 +329,6 @@ mod tests {
         let error = FieldError::at("/x", FieldCode::Missing, "x is missing");
         let problem = Problem::invalid(vec![error; 1000]);
         assert_eq!(problem.errors().len(), limits::FIELD_ERRORS_MAX);
-        assert_eq!(problem.detail, "1000 fields are wrong, the first 256 are listed");
+        assert_eq!(problem.detail, "the body has more than 256 errors, the first 256 are listed");
     }
 }

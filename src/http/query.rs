@@ -50,8 +50,7 @@ impl<S: Send + Sync> FromRequestParts<S> for NoQuery {
 
     async fn from_request_parts(parts: &mut Parts, _state: &S) -> Result<Self, Problem> {
         let unknown = |(name, _): (String, String)| {
-            let detail = format!("there is no parameter {name} here");
-            FieldError::of_parameter(&name, FieldCode::UnknownField, &detail)
+            FieldError::of_parameter(&name, FieldCode::UnknownField, &no_parameter(&name))
         };
         let errors = pairs(&parts.uri)?.into_iter().map(unknown).collect::<Vec<_>>();
         if errors.is_empty() { Ok(Self) } else { Err(Problem::listing(Code::BadQuery, errors)) }
@@ -144,5 +143,11 @@ fn has_type(schema: &Value, name: &str) -> bool {
 fn named(error: FieldError) -> FieldError {
     let pointer = error.pointer.unwrap_or_default();
     let name = pointer.split('/').nth(1).unwrap_or_default().replace("~1", "/").replace("~0", "~");
-    FieldError { pointer: None, parameter: Some(name), ..error }
+    let is_unknown = error.code == FieldCode::UnknownField;
+    let detail = if is_unknown { no_parameter(&name) } else { error.detail };
+    FieldError { pointer: None, parameter: Some(name), detail, ..error }
+}
+
+fn no_parameter(name: &str) -> String {
+    format!("there is no parameter {name} here")
 }

@@ -159,7 +159,7 @@ pub struct NewLayer {
     pub thickness_mm: Option<f64>,
     /// Conductivity.
     #[serde(default)]
-    #[schema(schema_with = schema::optional::conductivity, required = false)]
+    #[schema(schema_with = schema::optional::layer_conductivity, required = false)]
     pub conductivity_w_mk: Option<f64>,
     /// Resistance of an air gap or a bridged layer.
     #[serde(default)]

@@ -73,8 +73,9 @@ rows! {
     boundary_u BOUNDARY_U Number;
     beyond_c BEYOND_C Number;
     annual_mean_c ANNUAL_MEAN_C Number;
+    unheated_factor UNHEATED_FACTOR Number;
     layer_thickness_mm LAYER_THICKNESS_MM Number;
-    conductivity LAYER_CONDUCTIVITY Number;
+    layer_conductivity LAYER_CONDUCTIVITY Number;
     layer_resistance LAYER_RESISTANCE Number;
     bridge_share BRIDGE_SHARE Number;
     bridge_added_u BRIDGE_ADDED_U Number;
@@ -107,8 +108,8 @@ rows! {
     lead_days LEAD_DAYS Integer;
     unit_price_e4 UNIT_PRICE_E4 Integer;
     tax_rate_bp TAX_RATE_BP Integer;
-    towels_factor TOWELS_FACTOR Number;
     heat_share_percent HEAT_SHARE_PERCENT Number;
+    towels_factor TOWELS_FACTOR Number;
 }
 
 #[cfg(test)]

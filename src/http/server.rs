@@ -55,7 +55,6 @@ impl Server {
         drop(listener);
         stopping.send_replace(true);
         self.drain(connections).await;
-        tracing::info!("shut down");
     }
 
     /// Accepts for ever.

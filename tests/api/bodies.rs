@@ -1,6 +1,7 @@
 //! What is said about the fields of a body.
 
 use rungwright::http::json;
+use rungwright::http::limits;
 
 use crate::sample::NewSample;
 use crate::sample::RIGHT;
@@ -106,4 +107,20 @@ fn huge_numbers_are_refused_by_name() {
     invalid-fields
     /room/width_mm: above-maximum: width of the room is 1.2345678901234568e+29 mm, allowed are 300 to 20000 mm [300 to 20000]
     ");
+}
+
+#[test]
+fn ten_thousand_wishes_are_refused_by_name() {
+    let body = RIGHT.replace("[\"hook\"]", &format!("[{}\"hook\"]", "\"hook\",".repeat(9_999)));
+    insta::assert_snapshot!(told(&body), @"
+    invalid-fields
+    /accessories: too-many: accessories has 10000 entries, allowed are 0 to 3 [0 to 3]
+    ");
+}
+
+#[test]
+fn a_body_of_nothing_but_errors_is_cut_short() {
+    let body = RIGHT.replace("[\"hook\"]", &format!("[{}1]", "1,".repeat(9_999)));
+    let problem = json::parse::<NewSample>(body.as_bytes()).unwrap_err();
+    assert_eq!(problem.errors().len(), limits::FIELD_ERRORS_MAX);
 }

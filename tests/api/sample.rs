@@ -1,8 +1,13 @@
-//! A wire type and a route that only the tests know, with every kind of field a request can have.
+//! Wire types and routes that only the tests know, with every kind of field a request can have.
 
+use axum::extract::Path;
+use rungwright::http::Json;
+use rungwright::http::Query;
 use rungwright::http::schema;
 use serde::Deserialize;
 use serde::Serialize;
+use std::time::Duration;
+use tokio::time::sleep;
 use utoipa::ToSchema;
 
 /// A request with nested objects, lists, words, bounded numbers and alternatives.
@@ -83,3 +88,57 @@ pub(crate) enum SampleBoundary {
 pub(crate) const RIGHT: &str = r#"{"market":"gb",
     "room":{"length_mm":2600.0,"width_mm":1900,"boundaries":[{"kind":"window","area_m2":0.8}]},
     "place":null,"accessories":["hook"]}"#;
+
+/// Reads a sample and gives it back.
+#[utoipa::path(post, path = "/samples", request_body = NewSample,
+    responses((status = 200, description = "The same again", body = NewSample)))]
+pub(crate) async fn post_sample(Json(sample): Json<NewSample>) -> Json<NewSample> {
+    Json(sample)
+}
+
+/// Filters of a list.
+#[derive(Debug, Deserialize, Serialize, ToSchema, utoipa::IntoParams)]
+#[into_params(parameter_in = Query)]
+pub(crate) struct SampleFilters {
+    /// Page size.
+    #[param(minimum = 1, maximum = 200)]
+    pub limit: Option<u32>,
+    /// A finish.
+    #[param(pattern = "^[a-z-]+$")]
+    pub finish: String,
+    /// A switch.
+    pub lockable: Option<bool>,
+    /// Kinds.
+    #[serde(default)]
+    #[param(inline)]
+    pub kind: Vec<SampleAccessory>,
+}
+
+/// Gives the filters back.
+#[utoipa::path(get, path = "/samples/{id}", params(("id" = u32, Path, description = "An id"), SampleFilters),
+    responses((status = 200, description = "The filters", body = SampleFilters)))]
+pub(crate) async fn get_sample(
+    Path(_id): Path<u32>,
+    Query(filters): Query<SampleFilters>,
+) -> Json<SampleFilters> {
+    Json(filters)
+}
+
+/// Fails loudly.
+#[utoipa::path(get, path = "/panics", responses((status = 204, description = "Never")))]
+pub(crate) async fn get_panic() {
+    panic!("a secret of the inside");
+}
+
+/// Takes half a second.
+#[utoipa::path(get, path = "/slow", responses((status = 200, description = "At last", body = String, content_type = "text/plain")))]
+pub(crate) async fn get_slow() -> &'static str {
+    sleep(Duration::from_millis(500)).await;
+    "at last"
+}
+
+/// A picture.
+#[utoipa::path(get, path = "/picture", responses((status = 200, description = "A picture", body = String, content_type = "image/svg+xml")))]
+pub(crate) async fn get_picture() -> &'static str {
+    "<svg/>"
+}
