@@ -10,3 +10,4 @@ pub mod fault;
 pub mod room;
 pub mod heat;
 pub mod emission;
+pub mod fill;
