@@ -11,3 +11,4 @@ pub mod room;
 pub mod heat;
 pub mod emission;
 pub mod fill;
+pub mod ecodesign;
