@@ -5,14 +5,17 @@
 //! agrees with every limit in the text and with a maker's compliance sheet. Confirm against the Official Journal.
 //! Absent here: who declares conformity, packaging texts, spare parts, low-power limits.
 
-pub mod control_code;
-pub mod regime;
+mod control_code;
+mod regime;
 
-use crate::domain::ecodesign::control_code::ControlBase;
-use crate::domain::ecodesign::control_code::ControlCode;
-use crate::domain::ecodesign::control_code::ControlFunction;
-use crate::domain::ecodesign::control_code::ControlFunctions;
-use crate::domain::ecodesign::regime::Regime;
+pub use control_code::ControlBase;
+pub use control_code::ControlCode;
+pub use control_code::ControlFunction;
+pub use control_code::ControlFunctions;
+pub use regime::Regime;
+pub use regime::RegimeChoice;
+pub use regime::choose_regime;
+
 use crate::domain::evidence::Evidence;
 use crate::domain::evidence::Source;
 use crate::domain::units::Watts;
@@ -132,8 +135,7 @@ pub struct EcodesignVerdict {
 /// Seasonal efficiency of a towel rail by its control code (EU 2024/1103, inferred formula).
 ///
 /// ```
-/// use rungwright::domain::ecodesign::control_code::ControlCode;
-/// use rungwright::domain::ecodesign::seasonal_efficiency;
+/// use rungwright::domain::ecodesign::{ControlCode, seasonal_efficiency};
 /// let percent = |code| seasonal_efficiency(ControlCode::parse(code).unwrap()).percent();
 /// assert_eq!(percent("TE (0/0/0/0/0/0/0/8)"), 42.1);
 /// // A presence sensor counts for other heaters, but never for a towel rail.
@@ -178,9 +180,7 @@ pub fn towel_rail_demand(watts: Watts) -> Demand {
 /// Judges a rail under a regime.
 ///
 /// ```
-/// use rungwright::domain::ecodesign::control_code::ControlCode;
-/// use rungwright::domain::ecodesign::regime::Regime;
-/// use rungwright::domain::ecodesign::{ControlledRail, check_control};
+/// use rungwright::domain::ecodesign::{ControlCode, ControlledRail, Regime, check_control};
 /// use rungwright::domain::units::Watts;
 /// let day_timer = |watts| ControlledRail {
 ///     watts: Watts::new(watts),
@@ -206,6 +206,15 @@ pub fn check_control(regime: Regime, rail: ControlledRail) -> EcodesignVerdict {
         Demand::Nothing => true,
     };
     EcodesignVerdict { regime, demand, efficiency, is_met, source }
+}
+
+impl Regime {
+    /// Whether a rail of these watts and this code may be sold, its working-time limit not being stated in hours.
+    ///
+    /// So a heater of up to 60 W is not accepted by its code alone: [`check_control`] takes the hours.
+    pub fn accepts(self, code: ControlCode, watts: Watts) -> bool {
+        check_control(self, ControlledRail { watts, code, working_time_hours: None }).is_met
+    }
 }
 
 /// A limit that is not stated in hours is not known to be short enough.
@@ -240,8 +249,7 @@ impl Completion {
 /// working-time limit, so the only counted function is f5.
 ///
 /// ```
-/// use rungwright::domain::ecodesign::complete_with;
-/// use rungwright::domain::ecodesign::control_code::ControlCode;
+/// use rungwright::domain::ecodesign::{ControlCode, complete_with};
 /// use rungwright::domain::units::Watts;
 /// let rows = complete_with(Watts::new(600.0), ControlCode::UNCONTROLLED);
 /// let short: Vec<_> = rows.iter().map(|row| (row.base.code(), row.functions_count)).collect();

@@ -201,7 +201,7 @@ impl ControlCode {
     /// The code of a text, with or without the blank: `TD (0/2/0/0/5/0/0/0)`.
     ///
     /// ```
-    /// use rungwright::domain::ecodesign::control_code::ControlCode;
+    /// use rungwright::domain::ecodesign::ControlCode;
     /// let code = ControlCode::parse("TD(0/2/0/0/5/0/0/0)").unwrap();
     /// assert_eq!(code.to_string(), "TD (0/2/0/0/5/0/0/0)");
     /// // A number in the wrong place is a misprint, not another function.
@@ -224,10 +224,18 @@ impl ControlCode {
         place.next().is_none().then_some(Self { base, functions })
     }
 
+    /// Whether the control has a day or week timer.
+    pub const fn has_timer(self) -> bool {
+        match self.base {
+            ControlBase::Nc | ControlBase::Tx | ControlBase::Tm | ControlBase::Te => false,
+            ControlBase::Td | ControlBase::Tw => true,
+        }
+    }
+
     /// The code of two controls that work on one heater: the better base, and the functions of both.
     ///
     /// ```
-    /// use rungwright::domain::ecodesign::control_code::ControlCode;
+    /// use rungwright::domain::ecodesign::ControlCode;
     /// let element = ControlCode::parse("TE (0/0/0/0/5/0/0/0)").unwrap();
     /// let time_switch = ControlCode::parse("TW (0/0/0/4/0/0/0/0)").unwrap();
     /// assert_eq!(element.union(time_switch).to_string(), "TW (0/0/0/4/5/0/0/0)");

@@ -75,7 +75,7 @@ const NORTHERN_IRELAND: &str = "northern-ireland";
 /// The regime of a market and region.
 ///
 /// ```
-/// use rungwright::domain::ecodesign::regime::{Regime, choose_regime};
+/// use rungwright::domain::ecodesign::{Regime, choose_regime};
 /// assert_eq!(choose_regime("gb", Some("scotland")).regime, Regime::Gb2015);
 /// assert_eq!(choose_regime("gb", Some("northern-ireland")).regime, Regime::Eu2024);
 /// // Nobody said where in the United Kingdom: the strictest law, and a word about it.
