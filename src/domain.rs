@@ -10,6 +10,7 @@ pub mod fault;
 pub mod room;
 pub mod heat;
 pub mod emission;
+pub mod fill;
 pub mod ip_code;
 pub mod protection;
 pub mod thread;

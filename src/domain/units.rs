@@ -214,6 +214,14 @@ quantities! {
     DRY_MASS_G "dry_mass_g" "mass of the empty body" "g" 500.0 80_000.0;
     FLUID_VOLUME_ML "fluid_volume_ml" "fluid volume of the body" "ml" 200.0 50_000.0;
     PERMITTED_GAUGE_KPA "permitted_gauge_kpa" "permitted gauge pressure" "kPa" 50.0 2_000.0;
+    BODY_VOLUME_L "body_volume_l" "fluid volume of the body" "l" 0.2 50.0;
+    ELEMENT_DISPLACEMENT_L "element_displacement_l" "volume that the element takes up" "l" 0.0 5.0;
+    HEADSPACE_FRACTION "headspace_fraction" "share of the body left to air" "" 0.0 1.0;
+    FILL_L "fill_l" "fluid filled in" "l" 0.0 50.0;
+    FILL_C "fill_c" "temperature of the fluid at filling" "°C" 1.0 60.0;
+    HOT_C "hot_c" "hottest temperature of the fluid" "°C" 20.0 150.0;
+    INHIBITOR_ML_L "inhibitor_ml_l" "dose of inhibitor per litre of fill" "ml/l" 0.0 200.0;
+    CONCENTRATE_KG_L "concentrate_kg_l" "density of the concentrate" "kg/l" 0.7 1.6;
     IMMERSED_LENGTH_MM "immersed_length_mm" "immersed length" "mm" 50.0 2_000.0;
     ELEMENT_WATTS "watts" "rating of the element" "W" 50.0 3_000.0;
     SET_POINT_C "set_point_c" "set point of the fluid" "°C" 20.0 95.0;
