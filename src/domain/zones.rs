@@ -10,6 +10,13 @@ pub mod length;
 pub mod regime;
 pub mod rules;
 pub mod verdict;
+pub mod scene;
+pub mod plane;
+pub mod validity;
+pub mod reach;
+pub mod over;
+pub mod water;
+pub mod placement;
 
 /// A zone of a room with a bath or shower, or why there is none.
 ///

@@ -38,6 +38,11 @@ impl Length {
         self.mm
     }
 
+    /// Whether it is that of one straight line, and so exact.
+    pub const fn is_straight(self) -> bool {
+        self.squared.is_some()
+    }
+
     /// How this length stands to a limit of whole millimetres.
     ///
     /// ```
