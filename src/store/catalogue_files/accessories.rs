@@ -15,10 +15,11 @@ use super::card::consistent;
 use super::fault::CellFault;
 use super::fault::Faults;
 use super::fault::Place;
+use super::fault::RowResult;
 use super::record::Record;
 
 /// The accessory of a row.
-pub(super) fn accessory(record: &Record) -> Result<Accessory, Vec<CellFault>> {
+pub(super) fn accessory(record: &Record) -> RowResult<Accessory> {
     let kind = record.word("kind", AccessoryKind::parse).map_err(|fault| vec![fault])?;
     consistent(contradictions(record, kind))?;
     assemble(record, kind).map_err(|fault| vec![fault])
@@ -65,7 +66,7 @@ pub(super) fn include(file: &str, records: &[Record], bodies: &mut [Body], fault
     let is_complete = faults.are_none();
     let mut cartons: BTreeMap<Sku, Vec<Included>> = BTreeMap::new();
     for record in records {
-        let place = Place { file, row: record.row };
+        let place = Place { file, row: record.row() };
         match included(record) {
             Ok((body, row)) => {
                 if is_complete && !known.contains(&body) {

@@ -16,6 +16,7 @@ use super::columns::CONTROLS;
 use super::columns::Column;
 use super::columns::ELEMENTS;
 use super::fault::CellFault;
+use super::fault::RowResult;
 use super::record::Declared;
 use super::record::Record;
 
@@ -56,7 +57,7 @@ const TEXTS: &[&str] = &[
 const WORDS: &[&str] = &["roles", "declared_zones"];
 
 /// The declaration in a row of `attributes.csv`.
-pub(super) fn declaration(record: &Record) -> Result<AttributeDeclaration, Vec<CellFault>> {
+pub(super) fn declaration(record: &Record) -> RowResult<AttributeDeclaration> {
     let declaration = declared(record).map_err(|fault| vec![fault])?;
     let AttributeName { kind, name } = &declaration.attribute;
     let mut taken = CARD.iter().chain(columns(*kind)).map(|column: &Column| column.name);

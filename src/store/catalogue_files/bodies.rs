@@ -17,10 +17,11 @@ use crate::domain::units::Watts;
 use super::card::card;
 use super::card::consistent;
 use super::fault::CellFault;
+use super::fault::RowResult;
 use super::record::Record;
 
 /// The body of a row, without what comes in its carton.
-pub(super) fn body(record: &Record) -> Result<Body, Vec<CellFault>> {
+pub(super) fn body(record: &Record) -> RowResult<Body> {
     consistent(contradictions(record).map_err(|fault| vec![fault])?)?;
     assemble(record).map_err(|fault| vec![fault])
 }

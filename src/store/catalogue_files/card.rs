@@ -4,6 +4,7 @@ use crate::domain::catalogue::Card;
 use crate::domain::catalogue::Stock;
 
 use super::fault::CellFault;
+use super::fault::RowResult;
 use super::record::Record;
 
 /// The card of a part's row.
@@ -20,6 +21,6 @@ pub(super) fn card(record: &Record) -> Result<Card, CellFault> {
 }
 
 /// Fails when the row contradicts itself.
-pub(super) fn consistent(faults: Vec<CellFault>) -> Result<(), Vec<CellFault>> {
+pub(super) fn consistent(faults: Vec<CellFault>) -> RowResult<()> {
     if faults.is_empty() { Ok(()) } else { Err(faults) }
 }

@@ -33,8 +33,6 @@ pub(super) enum CellType {
     Text,
     /// Lower-case words joined by hyphens: `matt-black`.
     Code,
-    /// Lower-case words joined by underscores, and no column of ours.
-    ColumnName,
     /// One of a closed list of words.
     OneOf(fn() -> Vec<&'static str>),
     /// A set of words of a closed list, separated by spaces.
@@ -107,7 +105,6 @@ impl CellType {
         match self {
             Self::Text => one_line(text).map(Cell::Text),
             Self::Code => joined_words(text, b'-').map(Cell::Text),
-            Self::ColumnName => joined_words(text, b'_').map(Cell::Text),
             Self::OneOf(words) => one_of(text, &words()).map(Cell::Text),
             Self::SetOf(words) => set_of(text, &words()).map(Cell::Text),
             Self::Codes => codes(text).map(Cell::Text),
@@ -135,7 +132,9 @@ impl CellType {
     fn read_named(self, text: &str) -> Result<Cell, String> {
         match self {
             Self::Sku => Sku::parse(text).map(Cell::Sku).map_err(|error| error.to_string()),
-            Self::Thread => Thread::parse(text).map(Cell::Thread).map_err(|error| error.to_string()),
+            Self::Thread => {
+                Thread::parse(text).map(Cell::Thread).map_err(|error| error.to_string())
+            }
             Self::Ip => IpCode::parse(text).map(Cell::Ip).map_err(|error| error.to_string()),
             Self::ThreadForm => ThreadForm::parse(text)
                 .map(Cell::ThreadForm)
@@ -151,12 +150,22 @@ impl CellType {
                 .parse::<Date>()
                 .map(Cell::Date)
                 .map_err(|error| format!("a day is written 2026-01-31 ({error})")),
-            Self::Currency => Currency::parse(text)
-                .map(Cell::Currency)
-                .ok_or_else(|| "a currency that we know by its ISO 4217 code, such as EUR".to_owned()),
-            Self::Text | Self::Code | Self::ColumnName | Self::OneOf(_) | Self::SetOf(_)
-            | Self::Codes | Self::Decimal(_) | Self::Whole(_) | Self::Flag | Self::Stated
-            | Self::Gtin | Self::Price | Self::Attribute | Self::Keeper(_) => self.read(text),
+            Self::Currency => Currency::parse(text).map(Cell::Currency).ok_or_else(|| {
+                "a currency that we know by its ISO 4217 code, such as EUR".to_owned()
+            }),
+            Self::Text
+            | Self::Code
+            | Self::OneOf(_)
+            | Self::SetOf(_)
+            | Self::Codes
+            | Self::Decimal(_)
+            | Self::Whole(_)
+            | Self::Flag
+            | Self::Stated
+            | Self::Gtin
+            | Self::Price
+            | Self::Attribute
+            | Self::Keeper(_) => self.read(text),
         }
     }
 }
@@ -256,7 +265,9 @@ fn stated(text: &str) -> Result<Stated, String> {
     }
     match flag(text) {
         Ok(flag) => Ok(Stated::from_flag(Some(flag))),
-        Err(allowed) => Err(format!("{allowed}, or {} if the maker is silent", Stated::NotStated.word())),
+        Err(allowed) => {
+            Err(format!("{allowed}, or {} if the maker is silent", Stated::NotStated.word()))
+        }
     }
 }
 
@@ -282,7 +293,9 @@ fn price(text: &str) -> Result<UnitPrice, String> {
         let bounds = &UNIT_PRICE_E4;
         i32::try_from(price.value()).is_ok_and(|value| bounds.check(f64::from(value)).is_ok())
     });
-    parsed.ok_or_else(|| format!("a price of 0 to {top} with a decimal point and up to four decimals"))
+    parsed.ok_or_else(|| {
+        format!("a price of 0 to {top} with a decimal point and up to four decimals")
+    })
 }
 
 fn keeper(text: &str, value_type: ValueType) -> Result<Value, String> {

@@ -22,11 +22,29 @@ use super::cell::CellType;
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Column {
     /// Its name in the header line.
-    pub(super) name: &'static str,
+    pub name: &'static str,
     /// What may stand in its cells.
-    pub(super) cell: CellType,
+    pub cell: CellType,
     /// Whether every row must state it.
-    pub(super) is_required: bool,
+    pub is_required: bool,
+}
+
+/// A file that holds no parts.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct PlainFile {
+    /// Its name.
+    pub name: &'static str,
+    /// Its columns.
+    pub columns: &'static [Column],
+    /// The column whose values tell the rows apart, where one column does.
+    pub key: Option<&'static str>,
+}
+
+macro_rules! plain_file {
+    ($constant:ident $name:literal $key:expr, [$($column:expr),+ $(,)?]) => {
+        pub(super) static $constant: PlainFile =
+            PlainFile { name: $name, columns: &[$($column),+], key: $key };
+    };
 }
 
 const fn must(name: &'static str, cell: CellType) -> Column {
@@ -121,25 +139,23 @@ pub(super) static ACCESSORIES: &[Column] = &[
     may("pack_ml", CellType::Whole(&units::PACK_ML)),
 ];
 
-pub(super) static INCLUDED: &[Column] = &[
+plain_file!(INCLUDED "included.csv" None, [
     must("body", CellType::Sku),
     must("accessory", CellType::Sku),
     must("quantity", CellType::Whole(&units::INCLUDED_QUANTITY)),
-];
+]);
 
-pub(super) static ATTRIBUTES: &[Column] = &[
+plain_file!(ATTRIBUTES "attributes.csv" Some("attribute"), [
     must("attribute", CellType::Attribute),
     must("value_type", CellType::OneOf(|| ValueType::ALL.map(ValueType::word).to_vec())),
     may("unit", CellType::Text),
-];
+]);
 
-pub(super) static FINISHES: &[Column] =
-    &[must("finish", CellType::Code), must("name", CellType::Text)];
+plain_file!(FINISHES "finishes.csv" Some("finish"), [must("finish", CellType::Code), must("name", CellType::Text)]);
 
-pub(super) static LISTED_PAIRS: &[Column] =
-    &[must("table", CellType::Code), must("left", CellType::Text), must("right", CellType::Text)];
+plain_file!(LISTED_PAIRS "listed_pairs.csv" None, [must("table", CellType::Code), must("left", CellType::Text), must("right", CellType::Text)]);
 
-pub(super) static RULES: &[Column] = &[
+plain_file!(RULES "rules.csv" Some("code"), [
     must("code", CellType::Code),
     must("left", CellType::Attribute),
     must("relation", CellType::OneOf(|| Relation::ALL.map(Relation::word).to_vec())),
@@ -151,18 +167,18 @@ pub(super) static RULES: &[Column] = &[
     must("sentence", CellType::Text),
     must("source", CellType::Text),
     must("evidence", CellType::Evidence),
-];
+]);
 
-pub(super) static THREAD_MATINGS: &[Column] = &[
+plain_file!(THREAD_MATINGS "thread_matings.csv" None, [
     must("external", CellType::ThreadForm),
     must("internal", CellType::ThreadForm),
     must("mates", CellType::OneOf(|| Mates::ALL.map(Mates::word).to_vec())),
     must("seal", CellType::Text),
     must("source", CellType::Text),
     must("evidence", CellType::Evidence),
-];
+]);
 
-pub(super) static MARKETS: &[Column] = &[
+plain_file!(MARKETS "markets.csv" Some("code"), [
     must("code", CellType::Code),
     must("currency", CellType::Currency),
     must("tax_rate_bp", CellType::Whole(&units::TAX_RATE_BP)),
@@ -174,18 +190,18 @@ pub(super) static MARKETS: &[Column] = &[
     must("connection_source", CellType::Text),
     must("connection_evidence", CellType::Evidence),
     may("regions", CellType::Codes),
-];
+]);
 
-pub(super) static PRICE_LISTS: &[Column] = &[
+plain_file!(PRICE_LISTS "price_lists.csv" Some("code"), [
     must("code", CellType::Code),
     must("market", CellType::Code),
     must("currency", CellType::Currency),
     must("valid_from", CellType::Date),
     may("valid_to", CellType::Date),
-];
+]);
 
-pub(super) static PRICES: &[Column] = &[
+plain_file!(PRICES "prices.csv" None, [
     must("list", CellType::Code),
     must("sku", CellType::Sku),
     must("unit_price", CellType::Price),
-];
+]);

@@ -8,10 +8,11 @@ use crate::domain::units::Watts;
 use super::card::card;
 use super::card::consistent;
 use super::fault::CellFault;
+use super::fault::RowResult;
 use super::record::Record;
 
 /// The control of a row.
-pub(super) fn control(record: &Record) -> Result<Control, Vec<CellFault>> {
+pub(super) fn control(record: &Record) -> RowResult<Control> {
     let roles = roles(record).map_err(|fault| vec![fault])?;
     consistent(contradictions(record, roles))?;
     assemble(record, roles).map_err(|fault| vec![fault])

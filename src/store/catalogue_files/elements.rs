@@ -16,10 +16,11 @@ use crate::domain::units::Watts;
 use super::card::card;
 use super::card::consistent;
 use super::fault::CellFault;
+use super::fault::RowResult;
 use super::record::Record;
 
 /// The element of a row.
-pub(super) fn element(record: &Record) -> Result<Element, Vec<CellFault>> {
+pub(super) fn element(record: &Record) -> RowResult<Element> {
     consistent(contradictions(record).map_err(|fault| vec![fault])?)?;
     assemble(record).map_err(|fault| vec![fault])
 }
@@ -65,19 +66,25 @@ fn fixed_faults(record: &Record) -> Vec<CellFault> {
 fn adjustable_faults(record: &Record) -> Result<Vec<CellFault>, CellFault> {
     let columns = ["set_point_c_min", "set_point_c_max"];
     let absent = columns.into_iter().filter(|column| !record.states(column));
-    let allowed = "an adjustable element states its lowest and highest set point";
+    let needed = "an adjustable element states its lowest and highest set point";
     let mut faults: Vec<CellFault> =
-        absent.map(|column| CellFault::new(column, "", allowed.to_owned())).collect();
+        absent.map(|column| CellFault::new(column, "", needed.to_owned())).collect();
+    faults.extend(order_faults(record)?);
+    Ok(faults)
+}
+
+fn order_faults(record: &Record) -> Result<Vec<CellFault>, CellFault> {
+    let mut faults = Vec::new();
     let low = record.maybe_decimal("set_point_c_min")?.unwrap_or(f64::NEG_INFINITY);
     let high = record.maybe_decimal("set_point_c_max")?.unwrap_or(f64::INFINITY);
     if high < low {
-        let allowed = format!("the highest set point is at least the lowest, {low} °C");
-        faults.push(CellFault::new("set_point_c_max", &high.to_string(), allowed));
+        let sentence = format!("the highest set point is at least the lowest, {low} °C");
+        faults.push(CellFault::new("set_point_c_max", &high.to_string(), sentence));
     }
     let lock = record.maybe_decimal("set_point_max_c_lockable")?;
     if let Some(lock) = lock.filter(|lock| *lock < low || high < *lock) {
-        let allowed = format!("the lock lies between the set points, {low} and {high} °C");
-        faults.push(CellFault::new("set_point_max_c_lockable", &lock.to_string(), allowed));
+        let sentence = format!("the lock lies between the set points, {low} and {high} °C");
+        faults.push(CellFault::new("set_point_max_c_lockable", &lock.to_string(), sentence));
     }
     Ok(faults)
 }

@@ -42,11 +42,11 @@ impl std::error::Error for FileFault {}
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct CellFault {
     /// Name of the column.
-    pub(super) column: Box<str>,
+    pub column: Box<str>,
     /// The value.
-    pub(super) value: Box<str>,
+    pub value: Box<str>,
     /// What is allowed.
-    pub(super) allowed: String,
+    pub allowed: String,
 }
 
 impl CellFault {
@@ -55,13 +55,16 @@ impl CellFault {
     }
 }
 
+/// What a row becomes, or every fault that keeps it from becoming one.
+pub(super) type RowResult<T> = Result<T, Vec<CellFault>>;
+
 /// The place of a row in a file.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Place<'a> {
     /// Name of the file.
-    pub(super) file: &'a str,
+    pub file: &'a str,
     /// Line on which the row begins.
-    pub(super) row: u64,
+    pub row: u64,
 }
 
 /// Every fault found so far.

@@ -11,13 +11,14 @@ use super::accessories::include;
 use super::attributes::declaration;
 use super::bodies::body;
 use super::columns;
-use super::columns::Column;
+use super::columns::PlainFile;
 use super::controls::control;
 use super::elements::element;
 use super::fault::CellFault;
 use super::fault::Faults;
 use super::fault::FileFault;
 use super::fault::Place;
+use super::fault::RowResult;
 use super::markets::fill_prices;
 use super::markets::finish;
 use super::markets::market;
@@ -28,7 +29,7 @@ use super::record::Record;
 use super::record::build;
 use super::record::records;
 use super::rules::listed_pair;
-use super::rules::rules;
+use super::rules::rule;
 use super::rules::thread_mating;
 use super::table::Table;
 use super::table::read_table;
@@ -84,71 +85,66 @@ impl Reading<'_> {
     }
 
     fn content(&mut self) -> EditionContent {
+        let finishes = self.things(&columns::FINISHES, finish);
         let mut content = EditionContent {
-            attributes: self.things("attributes.csv", columns::ATTRIBUTES, declaration, "attribute"),
-            finishes: self
-                .things("finishes.csv", columns::FINISHES, finish, "finish")
-                .into_iter()
-                .collect(),
-            listed_pairs: self.things("listed_pairs.csv", columns::LISTED_PAIRS, listed_pair, ""),
-            thread_matings: self.things(
-                "thread_matings.csv",
-                columns::THREAD_MATINGS,
-                thread_mating,
-                "",
-            ),
-            markets: self.things("markets.csv", columns::MARKETS, market, "code"),
-            price_lists: self.things("price_lists.csv", columns::PRICE_LISTS, price_list, "code"),
+            attributes: self.things(&columns::ATTRIBUTES, declaration),
+            finishes: finishes.into_iter().collect(),
+            listed_pairs: self.things(&columns::LISTED_PAIRS, listed_pair),
+            thread_matings: self.things(&columns::THREAD_MATINGS, thread_mating),
+            markets: self.things(&columns::MARKETS, market),
+            price_lists: self.things(&columns::PRICE_LISTS, price_list),
             ..EditionContent::default()
         };
-        self.fill_parts(&mut content);
-        self.fill_rules(&mut content);
-        let included = self.rows("included.csv", Layout::plain(columns::INCLUDED));
-        include("included.csv", &included, &mut content.bodies, &mut self.faults);
-        let prices = self.rows("prices.csv", Layout::plain(columns::PRICES));
-        fill_prices("prices.csv", &prices, &mut content.price_lists, &mut self.faults);
+        let declared = declared(&content);
+        content.rules = self.things(&columns::RULES, |record| rule(record, &declared));
+        self.fill_parts(&mut content, &declared);
+        let included = self.plain_rows(&columns::INCLUDED);
+        include(columns::INCLUDED.name, &included, &mut content.bodies, &mut self.faults);
+        let prices = self.plain_rows(&columns::PRICES);
+        fill_prices(columns::PRICES.name, &prices, &mut content.price_lists, &mut self.faults);
         content
     }
 
-    fn fill_parts(&mut self, content: &mut EditionContent) {
-        let declared = declared(content);
-        let layout = |kind, columns| Layout { columns, part: Some((kind, &declared)) };
+    /// A part number stands once, whatever the kinds.
+    fn fill_parts(&mut self, content: &mut EditionContent, declared: &Declared) {
         let mut skus = BTreeSet::new();
-        let bodies = self.rows("bodies.csv", layout(PartKind::Body, columns::BODIES));
-        let elements = self.rows("elements.csv", layout(PartKind::Element, columns::ELEMENTS));
-        let controls = self.rows("controls.csv", layout(PartKind::Control, columns::CONTROLS));
-        let accessories =
-            self.rows("accessories.csv", layout(PartKind::Accessory, columns::ACCESSORIES));
-        self.check_once("bodies.csv", &bodies, "sku", &mut skus);
-        self.check_once("elements.csv", &elements, "sku", &mut skus);
-        self.check_once("controls.csv", &controls, "sku", &mut skus);
-        self.check_once("accessories.csv", &accessories, "sku", &mut skus);
+        let layout = |kind, columns| Layout { columns, part: Some((kind, declared)) };
+        let bodies =
+            self.part_rows(("bodies.csv", layout(PartKind::Body, columns::BODIES)), &mut skus);
         content.bodies = build("bodies.csv", &bodies, body, &mut self.faults);
+        let elements = self
+            .part_rows(("elements.csv", layout(PartKind::Element, columns::ELEMENTS)), &mut skus);
         content.elements = build("elements.csv", &elements, element, &mut self.faults);
+        let controls = self
+            .part_rows(("controls.csv", layout(PartKind::Control, columns::CONTROLS)), &mut skus);
         content.controls = build("controls.csv", &controls, control, &mut self.faults);
-        content.accessories = build("accessories.csv", &accessories, accessory, &mut self.faults);
+        let rows = self.part_rows(
+            ("accessories.csv", layout(PartKind::Accessory, columns::ACCESSORIES)),
+            &mut skus,
+        );
+        content.accessories = build("accessories.csv", &rows, accessory, &mut self.faults);
     }
 
-    fn fill_rules(&mut self, content: &mut EditionContent) {
-        let declared = declared(content);
-        let rows = self.rows("rules.csv", Layout::plain(columns::RULES));
-        self.check_once("rules.csv", &rows, "code", &mut BTreeSet::new());
-        content.rules = rules("rules.csv", &rows, &declared, &mut self.faults);
-    }
-
-    /// The things of a file that holds no parts; `key` names the column whose values stand once, if any.
-    fn things<T>(
+    fn part_rows(
         &mut self,
-        file: &'static str,
-        columns: &'static [Column],
-        make: fn(&Record) -> Result<T, Vec<CellFault>>,
-        key: &str,
-    ) -> Vec<T> {
-        let rows = self.rows(file, Layout::plain(columns));
-        if !key.is_empty() {
-            self.check_once(file, &rows, key, &mut BTreeSet::new());
+        (file, layout): (&'static str, Layout<'_>),
+        skus: &mut BTreeSet<String>,
+    ) -> Vec<Record> {
+        let rows = self.rows(file, layout);
+        self.check_once(file, &rows, &mut Key { column: "sku", seen: skus });
+        rows
+    }
+
+    fn things<T, M: Fn(&Record) -> RowResult<T>>(&mut self, file: &PlainFile, make: M) -> Vec<T> {
+        let rows = self.plain_rows(file);
+        if let Some(column) = file.key {
+            self.check_once(file.name, &rows, &mut Key { column, seen: &mut BTreeSet::new() });
         }
-        build(file, &rows, make, &mut self.faults)
+        build(file.name, &rows, make, &mut self.faults)
+    }
+
+    fn plain_rows(&mut self, file: &PlainFile) -> Vec<Record> {
+        self.rows(file.name, Layout::plain(file.columns))
     }
 
     fn rows(&mut self, file: &'static str, layout: Layout<'_>) -> Vec<Record> {
@@ -158,21 +154,22 @@ impl Reading<'_> {
         table.map(|table| records(&table, layout, &mut self.faults)).unwrap_or_default()
     }
 
-    fn check_once(
-        &mut self,
-        file: &str,
-        rows: &[Record],
-        column: &str,
-        seen: &mut BTreeSet<String>,
-    ) {
+    fn check_once(&mut self, file: &str, rows: &[Record], key: &mut Key<'_>) {
         for record in rows {
-            let Some(key) = record.key(column) else { continue };
-            if !seen.insert(key.clone()) {
-                let fault = CellFault::new(column, &key, "each stands once in a catalogue".to_owned());
-                self.faults.of_cell(Place { file, row: record.row }, fault);
+            let Some(value) = record.key(key.column) else { continue };
+            if !key.seen.insert(value.clone()) {
+                let allowed = "each stands once in a catalogue".to_owned();
+                let fault = CellFault::new(key.column, &value, allowed);
+                self.faults.of_cell(Place { file, row: record.row() }, fault);
             }
         }
     }
+}
+
+/// A column whose values must differ, and those already met.
+struct Key<'a> {
+    column: &'static str,
+    seen: &'a mut BTreeSet<String>,
 }
 
 fn declared(content: &EditionContent) -> Declared {

@@ -12,10 +12,11 @@ use crate::domain::money::UnitPrice;
 use super::fault::CellFault;
 use super::fault::Faults;
 use super::fault::Place;
+use super::fault::RowResult;
 use super::record::Record;
 
 /// The market of a row.
-pub(super) fn market(record: &Record) -> Result<Market, Vec<CellFault>> {
+pub(super) fn market(record: &Record) -> RowResult<Market> {
     assemble(record).map_err(|fault| vec![fault])
 }
 
@@ -33,14 +34,17 @@ fn assemble(record: &Record) -> Result<Market, CellFault> {
     })
 }
 
+/// A finish and the words people use for it.
+type FinishName = (Box<str>, Box<str>);
+
 /// The finish of a row, and the words people use for it.
-pub(super) fn finish(record: &Record) -> Result<(Box<str>, Box<str>), Vec<CellFault>> {
+pub(super) fn finish(record: &Record) -> RowResult<FinishName> {
     let pair = || Ok((record.text("finish")?, record.text("name")?));
     pair().map_err(|fault: CellFault| vec![fault])
 }
 
 /// The price list of a row, still without prices.
-pub(super) fn price_list(record: &Record) -> Result<PriceList, Vec<CellFault>> {
+pub(super) fn price_list(record: &Record) -> RowResult<PriceList> {
     let list = empty_list(record).map_err(|fault| vec![fault])?;
     if let Some(last) = list.valid_to.filter(|last| *last < list.valid_from) {
         let allowed = format!("the last day is not before the first, {}", list.valid_from);
@@ -71,7 +75,7 @@ pub(super) fn fill_prices(
 ) {
     let is_complete = faults.are_none();
     for record in records {
-        let place = Place { file, row: record.row };
+        let place = Place { file, row: record.row() };
         match price(record) {
             Ok(price) => {
                 if let Err(fault) = enter(price, lists, is_complete) {
@@ -83,24 +87,31 @@ pub(super) fn fill_prices(
     }
 }
 
-fn price(record: &Record) -> Result<(Box<str>, Sku, UnitPrice), CellFault> {
-    Ok((record.text("list")?, record.sku("sku")?, record.price("unit_price")?))
+/// A price as its row states it.
+struct PriceRow {
+    list: Box<str>,
+    sku: Sku,
+    unit_price: UnitPrice,
 }
 
-fn enter(
-    (code, sku, price): (Box<str>, Sku, UnitPrice),
-    lists: &mut [PriceList],
-    is_complete: bool,
-) -> Result<(), CellFault> {
-    let Some(list) = lists.iter_mut().find(|list| list.code == code) else {
+fn price(record: &Record) -> Result<PriceRow, CellFault> {
+    Ok(PriceRow {
+        list: record.text("list")?,
+        sku: record.sku("sku")?,
+        unit_price: record.price("unit_price")?,
+    })
+}
+
+fn enter(row: PriceRow, lists: &mut [PriceList], is_complete: bool) -> Result<(), CellFault> {
+    let Some(list) = lists.iter_mut().find(|list| list.code == row.list) else {
         let allowed = "a price list of price_lists.csv".to_owned();
-        return if is_complete { Err(CellFault::new("list", &code, allowed)) } else { Ok(()) };
+        return if is_complete { Err(CellFault::new("list", &row.list, allowed)) } else { Ok(()) };
     };
-    let text = sku.to_string();
-    match list.prices.insert(sku, price) {
+    let text = row.sku.to_string();
+    match list.prices.insert(row.sku, row.unit_price) {
         None => Ok(()),
         Some(_earlier) => {
-            Err(CellFault::new("sku", &text, format!("one price for a part in {code}")))
+            Err(CellFault::new("sku", &text, format!("one price for a part in {}", row.list)))
         }
     }
 }

@@ -28,6 +28,7 @@ use super::columns::Column;
 use super::fault::CellFault;
 use super::fault::Faults;
 use super::fault::Place;
+use super::fault::RowResult;
 use super::table::Table;
 
 /// The keeper's own attributes as declared, with their types.
@@ -37,9 +38,9 @@ pub(super) type Declared = BTreeMap<AttributeName, ValueType>;
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Layout<'a> {
     /// The columns of our own.
-    pub(super) columns: &'static [Column],
+    pub columns: &'static [Column],
     /// The kind of part, where the file holds parts: then the card's columns and the keeper's come on top.
-    pub(super) part: Option<(PartKind, &'a Declared)>,
+    pub part: Option<(PartKind, &'a Declared)>,
 }
 
 impl Layout<'static> {
@@ -117,8 +118,7 @@ struct HeaderColumn {
 /// A row whose every cell is as its column says.
 #[derive(Debug)]
 pub(super) struct Record {
-    /// Line on which it begins.
-    pub(super) row: u64,
+    row: u64,
     cells: BTreeMap<Box<str>, Cell>,
 }
 
@@ -139,7 +139,7 @@ pub(super) fn records(table: &Table<'_>, layout: Layout<'_>, faults: &mut Faults
     records
 }
 
-fn record(row: u64, cells: &StringRecord, types: &[HeaderColumn]) -> Result<Record, Vec<CellFault>> {
+fn record(row: u64, cells: &StringRecord, types: &[HeaderColumn]) -> RowResult<Record> {
     let mut read = BTreeMap::new();
     let mut faults = Vec::new();
     for (text, column) in cells.iter().zip(types) {
@@ -159,13 +159,8 @@ fn record(row: u64, cells: &StringRecord, types: &[HeaderColumn]) -> Result<Reco
 }
 
 macro_rules! typed {
-    ($($(#[$attribute:meta])* $name:ident $maybe:ident $variant:ident $kind:ty;)+) => {$(
+    ($($(#[$attribute:meta])* $maybe:ident $variant:ident $kind:ty;)+) => {$(
         $(#[$attribute])*
-        pub(super) fn $name(&self, column: &str) -> Result<$kind, CellFault> {
-            self.$maybe(column)?.ok_or_else(|| needed(column))
-        }
-
-        /// The same, where the cell may be empty.
         pub(super) fn $maybe(&self, column: &str) -> Result<Option<$kind>, CellFault> {
             match self.cells.get(column) {
                 Some(Cell::$variant(value)) => Ok(Some(value.clone())),
@@ -179,40 +174,71 @@ macro_rules! typed {
     )+};
 }
 
+macro_rules! required {
+    ($($name:ident $maybe:ident $kind:ty;)+) => {$(
+        /// The same, where something must stand.
+        pub(super) fn $name(&self, column: &str) -> Result<$kind, CellFault> {
+            self.$maybe(column)?.ok_or_else(|| needed(column))
+        }
+    )+};
+}
+
 impl Record {
     typed! {
         /// A text.
-        text maybe_text Text Box<str>;
+        maybe_text Text Box<str>;
         /// A number with decimals.
-        decimal maybe_decimal Decimal f64;
+        maybe_decimal Decimal f64;
         /// A whole number.
-        whole maybe_whole Whole i32;
+        maybe_whole Whole i32;
         /// Yes or no.
-        flag maybe_flag Flag bool;
+        maybe_flag Flag bool;
         /// Yes, no, or not stated.
-        stated maybe_stated Stated Stated;
+        maybe_stated Stated Stated;
         /// A part number.
-        sku maybe_sku Sku Sku;
+        maybe_sku Sku Sku;
         /// A thread.
-        thread maybe_thread Thread Thread;
+        maybe_thread Thread Thread;
         /// A thread form.
-        thread_form maybe_thread_form ThreadForm ThreadForm;
+        maybe_thread_form ThreadForm ThreadForm;
         /// An IP code.
-        ip maybe_ip Ip IpCode;
+        maybe_ip Ip IpCode;
         /// A protection class.
-        class maybe_class Class ProtectionClass;
+        maybe_class Class ProtectionClass;
         /// A control code.
-        control_code maybe_control_code ControlCode ControlCode;
+        maybe_control_code ControlCode ControlCode;
         /// An evidence mark.
-        evidence maybe_evidence Evidence Evidence;
+        maybe_evidence Evidence Evidence;
         /// A day.
-        date maybe_date Date Date;
+        maybe_date Date Date;
         /// A unit price.
-        price maybe_price Price UnitPrice;
+        maybe_price Price UnitPrice;
         /// A currency.
-        currency maybe_currency Currency Currency;
+        maybe_currency Currency Currency;
         /// An attribute's name.
-        attribute maybe_attribute Attribute AttributeName;
+        maybe_attribute Attribute AttributeName;
+    }
+
+    required! {
+        text maybe_text Box<str>;
+        decimal maybe_decimal f64;
+        whole maybe_whole i32;
+        flag maybe_flag bool;
+        stated maybe_stated Stated;
+        sku maybe_sku Sku;
+        thread maybe_thread Thread;
+        thread_form maybe_thread_form ThreadForm;
+        control_code maybe_control_code ControlCode;
+        evidence maybe_evidence Evidence;
+        date maybe_date Date;
+        price maybe_price UnitPrice;
+        currency maybe_currency Currency;
+        attribute maybe_attribute AttributeName;
+    }
+
+    /// Line on which it begins.
+    pub(super) const fn row(&self) -> u64 {
+        self.row
     }
 
     /// A whole number in a narrower type.
@@ -221,7 +247,10 @@ impl Record {
     }
 
     /// A whole number in a narrower type, where the cell may be empty.
-    pub(super) fn maybe_count<T: TryFrom<i32>>(&self, column: &str) -> Result<Option<T>, CellFault> {
+    pub(super) fn maybe_count<T: TryFrom<i32>>(
+        &self,
+        column: &str,
+    ) -> Result<Option<T>, CellFault> {
         let Some(whole) = self.maybe_whole(column)? else { return Ok(None) };
         let Ok(count) = T::try_from(whole) else {
             let allowed = "a whole number that its field can hold".to_owned();
@@ -231,11 +260,13 @@ impl Record {
     }
 
     /// One of a closed list of words, as the value that it stands for.
-    pub(super) fn word<T>(&self, column: &str, parse: fn(&str) -> Option<T>) -> Result<T, CellFault> {
+    pub(super) fn word<T, P>(&self, column: &str, parse: P) -> Result<T, CellFault>
+    where
+        P: Fn(&str) -> Option<T>,
+    {
         let word = self.text(column)?;
-        parse(&word).ok_or_else(|| {
-            CellFault::new(column, &word, "a word that its field knows".to_owned())
-        })
+        parse(&word)
+            .ok_or_else(|| CellFault::new(column, &word, "a word that its field knows".to_owned()))
     }
 
     /// The words of a cell that is split at blanks.
@@ -256,21 +287,21 @@ impl Record {
 
     /// The text of a cell that tells rows apart.
     pub(super) fn key(&self, column: &str) -> Option<String> {
-        match self.cells.get(column)? {
-            Cell::Text(text) => Some(text.to_string()),
-            Cell::Sku(sku) => Some(sku.to_string()),
-            Cell::Attribute(attribute) => Some(attribute.to_string()),
-            _ => None,
-        }
+        self.maybe_text(column).ok().flatten().map(Into::into).or_else(|| {
+            let sku = self.maybe_sku(column).ok().flatten().map(|sku| sku.to_string());
+            sku.or_else(|| self.maybe_attribute(column).ok().flatten().map(|name| name.to_string()))
+        })
     }
 
     /// The keeper's own attributes of the row.
     pub(super) fn keeper(&self) -> BTreeMap<Box<str>, Value> {
-        let value = |(name, cell): (&Box<str>, &Cell)| match cell {
-            Cell::Value(value) => Some((name.clone(), value.clone())),
-            _ => None,
-        };
-        self.cells.iter().filter_map(value).collect()
+        let mut values = BTreeMap::new();
+        for (name, cell) in &self.cells {
+            if let Cell::Value(value) = cell {
+                values.insert(name.clone(), value.clone());
+            }
+        }
+        values
     }
 }
 
@@ -279,16 +310,16 @@ fn needed(column: &str) -> CellFault {
 }
 
 /// Turns records into things, and notes a fault for each record that cannot become one.
-pub(super) fn build<T>(
+pub(super) fn build<T, M: Fn(&Record) -> RowResult<T>>(
     file: &str,
     records: &[Record],
-    make: fn(&Record) -> Result<T, Vec<CellFault>>,
+    make: M,
     faults: &mut Faults,
 ) -> Vec<T> {
-    let mut made = Vec::with_capacity(records.len());
+    let mut things = Vec::with_capacity(records.len());
     for record in records {
         match make(record) {
-            Ok(thing) => made.push(thing),
+            Ok(thing) => things.push(thing),
             Err(found) => {
                 for fault in found {
                     faults.of_cell(Place { file, row: record.row }, fault);
@@ -296,5 +327,5 @@ pub(super) fn build<T>(
             }
         }
     }
-    made
+    things
 }

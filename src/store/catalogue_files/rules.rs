@@ -20,48 +20,23 @@ use super::attributes::value_type;
 use super::cell::attribute;
 use super::cell::listed;
 use super::fault::CellFault;
-use super::fault::Faults;
-use super::fault::Place;
+use super::fault::RowResult;
 use super::record::Declared;
 use super::record::Record;
 
 /// Conditions of one rule at most.
 const CONDITIONS_MAX: usize = 8;
 
-/// The rules of the rows; their values are read as the attributes they are compared with.
-pub(super) fn rules(
-    file: &str,
-    records: &[Record],
-    declared: &Declared,
-    faults: &mut Faults,
-) -> Vec<Rule> {
-    let mut rules = Vec::with_capacity(records.len());
-    for record in records {
-        match rule(record, declared) {
-            Ok(rule) => rules.push(rule),
-            Err(found) => {
-                for fault in found {
-                    faults.of_cell(Place { file, row: record.row }, fault);
-                }
-            }
-        }
-    }
-    rules
-}
-
-fn rule(record: &Record, declared: &Declared) -> Result<Rule, Vec<CellFault>> {
+/// The rule of a row; its values are read as the attributes they are compared with.
+pub(super) fn rule(record: &Record, declared: &Declared) -> RowResult<Rule> {
     let (right, when) = (right(record, declared), when(record, declared));
-    let table = table(record);
-    let found: Vec<CellFault> = [right.as_ref().err(), when.as_ref().err(), table.as_ref().err()]
-        .into_iter()
-        .flatten()
-        .cloned()
-        .collect();
-    match (right, when, table) {
+    match (right, when, table(record)) {
         (Ok(right), Ok(when), Ok(table)) => {
             assemble(record, Sides { right, when, table }).map_err(|fault| vec![fault])
         }
-        (Err(_), _, _) | (_, Err(_), _) | (_, _, Err(_)) => Err(found),
+        (right, when, table) => {
+            Err([right.err(), when.err(), table.err()].into_iter().flatten().collect())
+        }
     }
 }
 
@@ -147,7 +122,7 @@ fn value(
 }
 
 /// The pair in a row of `listed_pairs.csv`.
-pub(super) fn listed_pair(record: &Record) -> Result<ListedPair, Vec<CellFault>> {
+pub(super) fn listed_pair(record: &Record) -> RowResult<ListedPair> {
     let pair = || {
         Ok(ListedPair {
             table: record.text("table")?,
@@ -159,7 +134,7 @@ pub(super) fn listed_pair(record: &Record) -> Result<ListedPair, Vec<CellFault>>
 }
 
 /// The row of the mating table in a row of `thread_matings.csv`.
-pub(super) fn thread_mating(record: &Record) -> Result<ThreadMating, Vec<CellFault>> {
+pub(super) fn thread_mating(record: &Record) -> RowResult<ThreadMating> {
     let mating = || {
         Ok(ThreadMating {
             external: record.thread_form("external")?,

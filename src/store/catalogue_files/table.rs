@@ -20,11 +20,11 @@ const BYTE_ORDER_MARK: &[u8] = b"\xEF\xBB\xBF";
 #[derive(Debug)]
 pub(super) struct Table<'a> {
     /// Name of the file.
-    pub(super) file: &'a str,
+    pub file: &'a str,
     /// Names of its columns.
-    pub(super) header: StringRecord,
+    pub header: StringRecord,
     /// Its rows, each with the line on which it begins and as many cells as the header.
-    pub(super) rows: Vec<(u64, StringRecord)>,
+    pub rows: Vec<(u64, StringRecord)>,
 }
 
 /// Cuts a file into cells and notes every row that cannot be cut. Nothing comes back when no row can be trusted.
@@ -61,7 +61,11 @@ fn cut<'a>(file: &'a str, bytes: &[u8], delimiter: u8, faults: &mut Faults) -> O
         let record = match record {
             Ok(record) => record,
             Err(error) => {
-                faults.of_file(file, &error.to_string(), "rows of comma-separated cells".to_owned());
+                faults.of_file(
+                    file,
+                    &error.to_string(),
+                    "rows of comma-separated cells".to_owned(),
+                );
                 return None;
             }
         };
@@ -118,8 +122,8 @@ fn decoded(
 /// Whichever of comma and semicolon the header line has more of; a comma when it has neither.
 fn delimiter(bytes: &[u8]) -> u8 {
     let header = bytes.split(|byte| *byte == b'\n').next().unwrap_or_default();
-    let count = |wanted: u8| header.iter().filter(|byte| **byte == wanted).count();
-    if count(b',') < count(b';') { b';' } else { b',' }
+    let cells = |mark: u8| header.split(|byte| *byte == mark).count();
+    if cells(b',') < cells(b';') { b';' } else { b',' }
 }
 
 /// Where a scan of quotes stands.
