@@ -3,3 +3,5 @@
 //! Absent here: decisions.
 
 pub mod rule_packs;
+pub mod catalogue_files;
+pub mod demo;

@@ -234,6 +234,18 @@ quantities! {
     TAX_RATE_BP "tax_rate_bp" "tax rate in hundredths of a percent" "" 0.0 5_000.0;
     HEAT_SHARE_PERCENT "heat_share_percent" "share of the requirement that the rail bears" "%" 1.0 100.0;
     TOWELS_FACTOR "towels_factor" "share of the output left with towels on" "" 0.1 1.0;
+    LOWEST_TUBE_MM "lowest_tube_mm" "height of the lowest heated tube above the body's lowest point" "mm" 0.0 2_000.0;
+    OPEN_PORT_COUNT "open_port_count" "number of ports left open beside the element" "" 0.0 8.0;
+    BORE_MM "bore_mm" "bore of the tube that takes the element" "mm" 5.0 100.0;
+    BRACKET_COUNT "bracket_count" "number of wall brackets" "" 0.0 12.0;
+    SHEATH_DIAMETER_MM "sheath_diameter_mm" "diameter of the element's sheath" "mm" 4.0 40.0;
+    DISPLACEMENT_ML "displacement_ml" "volume displaced by the immersed part" "ml" 1.0 2_000.0;
+    FLEX_MM2 "flex_mm2" "cross-section of a conductor of the flex" "mm2" 0.5 4.0;
+    FUSE_A_MAX "fuse_a_max" "largest fuse of the connection unit" "A" 1.0 32.0;
+    COVER_LENGTH_MM "cover_length_mm" "length of flex that a cover hides" "mm" 50.0 5_000.0;
+    DOSE_ML_PER_LITRE "dose_ml_per_litre" "dose of inhibitor in a litre of fill" "ml/l" 1.0 500.0;
+    PACK_ML "pack_ml" "volume of a pack of inhibitor" "ml" 10.0 25_000.0;
+    INCLUDED_QUANTITY "quantity" "pieces in the body's carton" "" 1.0 100.0;
 }
 
 #[cfg(test)]
