@@ -4,3 +4,4 @@
 //! Read the modules in this order; each names only modules above it.
 
 pub mod domain;
+pub mod store;
