@@ -56,15 +56,17 @@ impl Table {
     ) -> Result<(), StoreError> {
         for rows in self.rows.chunks(ROWS_PER_STATEMENT_MAX) {
             let mut statement = QueryBuilder::<Sqlite>::new(self.insert);
-            statement.push_values(rows, |mut values, cells| {
-                values.push_bind(edition);
-                for cell in cells {
-                    cell.bind(&mut values);
-                }
-            });
+            statement.push_values(rows, |values, cells| bind_row(values, edition, cells));
             statement.build().execute(&mut *connection).await.map_err(StoreError::Write)?;
         }
         Ok(())
+    }
+}
+
+fn bind_row(mut values: Separated<'_, Sqlite, &'static str>, edition: u32, cells: &[Cell]) {
+    values.push_bind(edition);
+    for cell in cells {
+        cell.bind(&mut values);
     }
 }
 
