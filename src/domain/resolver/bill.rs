@@ -151,7 +151,7 @@ fn element_reason(element: &Element, working: Working) -> String {
 fn notices(demands: &Demands<'_>, groups: [Vec<Notice>; 4]) -> Vec<Notice> {
     let mut notices = vec![caution()];
     notices.extend(groups.into_iter().flatten());
-    notices.extend(demands.market_notices());
+    notices.extend(demands.regime().notice);
     if demands.surroundings.users.need_protection() {
         notices.push(Notice::new(
             "assess-the-risk",

@@ -122,7 +122,7 @@ fn cheapest(query: &Query<'_>, key: &Key, element: &Element) -> Option<ControlSe
             Some(Candidate { part, net, roles: control.roles, code: control.code })
         })
         .collect();
-    let regime = query.demands.regime();
+    let regime = query.demands.regime().regime;
     let empty = ControlSet { net: Minor::ZERO, controls: Vec::new() };
     let mut open = vec![Growing { set: empty, roles: Roles::NONE, code: key.code }];
     let mut best: Option<ControlSet> = None;

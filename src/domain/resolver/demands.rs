@@ -6,6 +6,8 @@ use crate::domain::catalogue::AccessoryKind;
 use crate::domain::catalogue::Side;
 use crate::domain::compatibility::Surroundings;
 use crate::domain::conflict::Demand;
+use crate::domain::ecodesign::RegimeChoice;
+use crate::domain::ecodesign::choose_regime;
 use crate::domain::money::Minor;
 use crate::domain::units::Deciwatts;
 
@@ -148,13 +150,9 @@ impl Demands<'_> {
 }
 
 impl Demands<'_> {
-    /// The ecodesign regime of the place.
-    pub const fn regime(&self) -> crate::domain::ecodesign::Regime {
-        crate::domain::ecodesign::Regime
-    }
-
-    /// Cautions that the market calls for.
-    pub fn market_notices(&self) -> Vec<crate::domain::notice::Notice> {
-        Vec::new()
+    /// The ecodesign regime of the place, with its caution.
+    pub fn regime(&self) -> RegimeChoice {
+        let region = self.surroundings.place.region.as_deref();
+        choose_regime(&self.surroundings.market.code, region)
     }
 }

@@ -1,0 +1,11 @@
+//! The database, tried with a made-up edition that uses every column.
+#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+
+mod scratch;
+mod synthetic;
+mod editions;
+mod immutability;
+mod opening;
+mod refusals;
+mod schema;
+mod writers;
