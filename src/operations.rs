@@ -3,6 +3,7 @@
 //! Absent here: HTTP, the command line, SQL.
 
 pub mod clock;
+pub mod start;
 pub mod resolve_room;
 pub mod check_parts;
 

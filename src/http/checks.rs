@@ -127,7 +127,9 @@ fn answer(snapshot: &Snapshot, checks: &NewChecks) -> Result<ChecksView, Problem
     Ok(ChecksView {
         edition: edition.number(),
         market: checks.market.clone(),
-        answers: answers.map(|(index, check)| one(snapshot, &checks.market, index, check)).collect(),
+        answers: answers
+            .map(|(index, check)| one(snapshot, &checks.market, index, check))
+            .collect(),
     })
 }
 
@@ -177,10 +179,8 @@ impl AnswerView {
         let (clashes, checks): (Vec<&Finding>, Vec<&Finding>) =
             checked.findings.iter().partition(|finding| finding.refuses());
         let unsure = checks.iter().filter(|finding| finding.outcome == Outcome::NotEstablished);
-        let unsure = unsure.map(|finding| NoticeView {
-            code: "not-established",
-            text: finding.detail.clone(),
-        });
+        let unsure = unsure
+            .map(|finding| NoticeView { code: "not-established", text: finding.detail.clone() });
         let notices = checked.notices.iter().map(NoticeView::from).chain(unsure).collect();
         Self {
             outcome: if checked.fits() { "fits" } else { "clashes" },

@@ -267,6 +267,11 @@ impl Problem {
         self.code
     }
 
+    /// What went wrong, for people.
+    pub fn detail(&self) -> &str {
+        &self.detail
+    }
+
     /// The wrong fields.
     pub fn errors(&self) -> &[FieldError] {
         &self.errors

@@ -1,7 +1,7 @@
 //! `POST /v1/resolutions`: a room and wishes in, ranked priced bills of materials out.
 
-mod answer;
-mod order;
+pub mod answer;
+pub mod order;
 
 pub use answer::ResolutionView;
 pub use order::NewAccessoryKind;

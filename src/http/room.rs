@@ -282,7 +282,12 @@ impl NewBoundary {
             (None, Some(factor)) => Some(Beyond::Unheated { factor }),
             (None, None) => None,
         };
-        Boundary { kind, area_m2: self.area_m2, transmittance: self.transmittance(kind, fields), beyond }
+        Boundary {
+            kind,
+            area_m2: self.area_m2,
+            transmittance: self.transmittance(kind, fields),
+            beyond,
+        }
     }
 
     fn transmittance(&self, kind: BoundaryKind, fields: &mut Fields) -> Transmittance {
@@ -336,7 +341,8 @@ impl NewLayer {
             }
             (None, None, Some(resistance_m2k_w)) => Layer::Resistance { resistance_m2k_w },
             (_, _, resistance) => {
-                let detail = "a layer has thickness_mm and conductivity_w_mk, or resistance_m2k_w alone";
+                let detail =
+                    "a layer has thickness_mm and conductivity_w_mk, or resistance_m2k_w alone";
                 fields.push("", FieldCode::Contradiction, detail);
                 Layer::Resistance { resistance_m2k_w: resistance.unwrap_or(1.0) }
             }

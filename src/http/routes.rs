@@ -16,13 +16,17 @@ use utoipa_axum::routes;
 use utoipa_swagger_ui::Config;
 use utoipa_swagger_ui::SwaggerUi;
 
+use crate::http::checks;
 use crate::http::description;
 use crate::http::description::Published;
 use crate::http::health;
 use crate::http::limits::Limits;
 use crate::http::negotiation;
 use crate::http::negotiation::Offers;
+use crate::http::parts;
+use crate::http::parts::fitting;
 use crate::http::problems;
+use crate::http::resolutions;
 use crate::http::stack;
 use crate::operations::App;
 
@@ -33,6 +37,18 @@ pub fn registry() -> OpenApiRouter<App> {
         .routes(routes!(health::get_ready))
         .routes(routes!(description::get_description))
         .routes(routes!(problems::get_problem_code))
+        .routes(routes!(parts::get_bodies))
+        .routes(routes!(parts::get_body))
+        .routes(routes!(fitting::get_elements_of_body))
+        .routes(routes!(fitting::get_accessories_of_body))
+        .routes(routes!(parts::get_elements))
+        .routes(routes!(parts::get_element))
+        .routes(routes!(parts::get_controls))
+        .routes(routes!(parts::get_control))
+        .routes(routes!(parts::get_accessories))
+        .routes(routes!(parts::get_accessory))
+        .routes(routes!(checks::post_checks))
+        .routes(routes!(resolutions::post_resolution))
 }
 
 /// The whole service, ready to be served.

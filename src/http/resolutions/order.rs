@@ -2,6 +2,7 @@
 
 use jiff::civil::Date;
 use serde::Deserialize;
+use serde::Serialize;
 use utoipa::ToSchema;
 
 use crate::domain::catalogue::AccessoryKind;
@@ -130,7 +131,7 @@ pub struct NewPlace {
 }
 
 /// A zone of a room with a bath or shower, by the market's wiring rules.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, ToSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, Serialize, ToSchema)]
 pub enum NewZone {
     /// Inside the bath or tray.
     #[serde(rename = "0")]
@@ -153,7 +154,7 @@ pub enum NewZone {
 }
 
 /// Side of the connection.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, ToSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, Serialize, ToSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum NewSide {
     /// Left.
@@ -165,7 +166,7 @@ pub enum NewSide {
 }
 
 /// Which regulation is wanted.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, ToSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, Serialize, ToSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum NewRegulation {
     /// One factory set point.
@@ -203,7 +204,7 @@ pub struct NewPreferences {
 }
 
 /// What an accessory is for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, ToSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, Serialize, ToSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum NewAccessoryKind {
     /// Hides the flex.
@@ -264,7 +265,8 @@ impl NewResolution {
         let day = self.day(putting.today, &mut fields);
         let usual = u32::try_from(OPTIONS_USUAL).unwrap_or(u32::MAX);
         let options_max = usize::try_from(self.options_max.unwrap_or(usual)).unwrap_or(usize::MAX);
-        let demands = Demands { surroundings: around, day, required: None, preferences, options_max };
+        let demands =
+            Demands { surroundings: around, day, required: None, preferences, options_max };
         let purpose = self.purpose.map_or(Purpose::SoleHeating, Into::into);
         let share_percent = self.heat_share_percent;
         fields.finish(Question { heat, purpose, share_percent, demands })
@@ -311,7 +313,11 @@ impl NewResolution {
         fields.within("preferences", |at| {
             let finish = wished.finish.as_deref();
             if let Some(unknown) = finish.filter(|finish| !edition.knows_finish(finish)) {
-                at.push("finish", FieldCode::Unknown, format!("there is no finish {unknown:?} in this catalogue"));
+                at.push(
+                    "finish",
+                    FieldCode::Unknown,
+                    format!("there is no finish {unknown:?} in this catalogue"),
+                );
             }
             Preferences {
                 finish: finish.map(Into::into),
@@ -327,7 +333,8 @@ impl NewResolution {
 
     fn day(&self, today: Date, fields: &mut Fields) -> Date {
         let Some(text) = &self.price_date else { return today };
-        let parsed = text.parse::<Date>().map_err(|_not_a_day| format!("{text} is no day of the calendar"));
+        let parsed =
+            text.parse::<Date>().map_err(|_not_a_day| format!("{text} is no day of the calendar"));
         fields.keep("price_date", FieldCode::BadForm, parsed).unwrap_or(today)
     }
 }
@@ -352,11 +359,12 @@ pub fn surroundings<'a>(
 impl NewPlace {
     fn place(&self, market: &Market, fields: &mut Fields) -> Place {
         let region = self.region.as_deref();
-        let is_known = |region| market.regions.iter().any(|known| **known == *region);
+        let is_known = |region: &str| market.regions.iter().any(|known| **known == *region);
         if region.is_some_and(|region| !is_known(region)) {
             let regions: Vec<&str> = market.regions.iter().map(AsRef::as_ref).collect();
             let regions = regions.join(", ");
-            let detail = format!("the market {} has no such region; it has: {regions}", market.code);
+            let detail =
+                format!("the market {} has no such region; it has: {regions}", market.code);
             fields.within("place", |at| at.push("region", FieldCode::Unknown, detail));
         }
         Place {
