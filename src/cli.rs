@@ -187,17 +187,20 @@ async fn serve_until_stopped(options: &Serve) -> Result<(), Failure> {
     let refused = |source| Failure::Listen { address: options.listen.clone(), source };
     let listener = server::listen(&options.listen).await.map_err(refused)?;
     let address = listener.local_addr().map_err(refused)?;
-    let app = App::default();
-    let server =
-        Server { router: routes::router(app.clone()), app: app.clone(), limits: Limits::default() };
     let database = open(&options.database).await?;
+    let app = App::default();
     app.hold(start::load(&database, options.demo).await?);
     app.advance(Readiness::Ready);
     print(&welcome(&address.to_string(), options))?;
-    server.serve(listener, stop).await;
+    let router = routes::router(app.clone());
+    Server { router, app, limits: Limits::default() }.serve(listener, stop).await;
     database.close().await;
-    tracing::info!("shut down");
+    log_end();
     Ok(())
+}
+
+fn log_end() {
+    tracing::info!("shut down");
 }
 
 /// Where the service answers, and an example to paste.

@@ -19,13 +19,13 @@ pub(super) fn readable(answer: &ResolutionView) -> String {
                 "Edition {}, market {}, price list {}\n",
                 view.edition, view.market, view.price_list
             );
-            let heat = heat(view.heat_requirement.as_ref());
-            let options: String = view.options.iter().map(option).collect();
-            format!("{head}{heat}{}{options}", notices(&view.notices))
+            let needed = heat(view.heat_requirement.as_ref());
+            let options = view.options.iter().map(option).collect::<Vec<_>>().concat();
+            format!("{head}{needed}{}{options}", notices(&view.notices))
         }
         ResolutionView::Impossible(view) => impossible(view),
         ResolutionView::Undecided(view) => {
-            let options: String = view.best_so_far.iter().map(option).collect();
+            let options = view.best_so_far.iter().map(option).collect::<Vec<_>>().concat();
             format!("Not decided: the limit {} was reached.\n{options}", view.limit)
         }
     }
@@ -71,7 +71,8 @@ fn option(option: &OptionView) -> String {
         let row = format!("  {:>width$} {amount:>10}\n", name, width = NAME_WIDTH + 34);
         text.push_str(&row);
     }
-    text + &notices(&option.notices)
+    text.push_str(&notices(&option.notices));
+    text
 }
 
 fn line(line: &LineView) -> String {
@@ -89,7 +90,8 @@ fn impossible(view: &ImpossibleView) -> String {
     let mut text = format!("{}\n", view.conflict.sentence);
     text.push_str(&heat(view.heat_requirement.as_ref()));
     for fact in &view.conflict.facts {
-        text.push_str(&format!("  {}: {}\n", fact.demand, fact.text));
+        let row = format!("  {}: {}\n", fact.demand, fact.text);
+        text.push_str(&row);
     }
     for relaxation in &view.relaxations {
         let to = relaxation.to.as_deref().unwrap_or("dropped");
@@ -99,9 +101,11 @@ fn impossible(view: &ImpossibleView) -> String {
         );
         text.push_str(&row);
     }
-    text + &notices(&view.notices)
+    text.push_str(&notices(&view.notices));
+    text
 }
 
 fn notices(notices: &[NoticeView]) -> String {
-    notices.iter().map(|notice| format!("  ! {}\n", notice.text)).collect()
+    let rows: Vec<String> = notices.iter().map(|notice| format!("  ! {}\n", notice.text)).collect();
+    rows.concat()
 }

@@ -11,6 +11,8 @@ use crate::domain::catalogue::PartRef;
 use crate::domain::catalogue::Sku;
 use crate::domain::compatibility::Finding;
 use crate::domain::compatibility::Outcome;
+use crate::domain::units::Celsius;
+use crate::domain::units::Deciwatts;
 use crate::http::Json;
 use crate::http::Problem;
 use crate::http::bills::CheckView;
@@ -143,7 +145,7 @@ fn one(snapshot: &Snapshot, market: &str, index: usize, asked: &NewCheck) -> Ans
             let market = catalogue.edition().market(market)?;
             let mut around = surroundings(putting, market, asked.place.as_ref(), at);
             around.users = asked.users.unwrap_or_default().into();
-            around.room = asked.room_c.map_or(around.room, crate::domain::units::Celsius::new);
+            around.room = asked.room_c.map_or(around.room, Celsius::new);
             around.towels_factor = asked.towels_factor.unwrap_or(around.towels_factor);
             Some((parts, around))
         })
@@ -184,7 +186,7 @@ impl AnswerView {
         let notices = checked.notices.iter().map(NoticeView::from).chain(unsure).collect();
         Self {
             outcome: if checked.fits() { "fits" } else { "clashes" },
-            delivered_w: checked.delivered.map(|watts| watts.watts()),
+            delivered_w: checked.delivered.map(Deciwatts::watts),
             clashes: clashes.into_iter().map(CheckView::from).collect(),
             checks: checks.into_iter().map(CheckView::from).collect(),
             errors: Vec::new(),

@@ -11,6 +11,7 @@ pub use view::PartsView;
 use axum::extract::Path;
 use axum::extract::State;
 use axum::http::HeaderMap;
+use axum::http::header;
 use axum::response::IntoResponse;
 use axum::response::Response;
 use serde::Serialize;
@@ -22,6 +23,7 @@ use crate::http::Problem;
 use crate::http::Query;
 use crate::http::conditional::EntityTag;
 use crate::http::problem::Code;
+use crate::http::problem::Document;
 use crate::http::query::NoQuery;
 use crate::http::work;
 use crate::operations::App;
@@ -41,7 +43,7 @@ const CACHE: &str = "private, max-age=60";
     responses(
         (status = 200, description = "A page of bodies, by part number", body = PartsView),
         (status = 304, description = "The client's copy is current"),
-        (status = 410, description = "The page's edition is gone; start again", body = crate::http::problem::Document, content_type = "application/problem+json"),
+        (status = 410, description = "The page's edition is gone; start again", body = Document, content_type = "application/problem+json"),
     )
 )]
 pub async fn get_bodies(
@@ -61,7 +63,7 @@ pub async fn get_bodies(
     responses(
         (status = 200, description = "A page of elements, by part number", body = PartsView),
         (status = 304, description = "The client's copy is current"),
-        (status = 410, description = "The page's edition is gone; start again", body = crate::http::problem::Document, content_type = "application/problem+json"),
+        (status = 410, description = "The page's edition is gone; start again", body = Document, content_type = "application/problem+json"),
     )
 )]
 pub async fn get_elements(
@@ -81,7 +83,7 @@ pub async fn get_elements(
     responses(
         (status = 200, description = "A page of controls, by part number", body = PartsView),
         (status = 304, description = "The client's copy is current"),
-        (status = 410, description = "The page's edition is gone; start again", body = crate::http::problem::Document, content_type = "application/problem+json"),
+        (status = 410, description = "The page's edition is gone; start again", body = Document, content_type = "application/problem+json"),
     )
 )]
 pub async fn get_controls(
@@ -101,7 +103,7 @@ pub async fn get_controls(
     responses(
         (status = 200, description = "A page of accessories, by part number", body = PartsView),
         (status = 304, description = "The client's copy is current"),
-        (status = 410, description = "The page's edition is gone; start again", body = crate::http::problem::Document, content_type = "application/problem+json"),
+        (status = 410, description = "The page's edition is gone; start again", body = Document, content_type = "application/problem+json"),
     )
 )]
 pub async fn get_accessories(
@@ -233,6 +235,6 @@ fn tagged<T: Serialize>(headers: &HeaderMap, view: &T) -> Result<Response, Probl
         serde_json::to_vec(view).map_err(|error| Problem::internal("writing an answer", &error))?;
     let tag = EntityTag::of(&bytes);
     Ok(tag.answer(headers, CACHE, || {
-        ([(axum::http::header::CONTENT_TYPE, "application/json")], bytes).into_response()
+        ([(header::CONTENT_TYPE, "application/json")], bytes).into_response()
     }))
 }

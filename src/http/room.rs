@@ -215,8 +215,8 @@ impl NewRoom {
 
     /// The domain's room; what is wrong with it is noted.
     pub fn room(&self, market: &str, fields: &mut Fields) -> (Room, Allowances) {
-        let missing = |fields: &mut Fields, field: &str| {
-            fields.push(field, FieldCode::Missing, format!("{field} is needed with boundaries"));
+        let missing = |noted: &mut Fields, field: &str| {
+            noted.push(field, FieldCode::Missing, format!("{field} is needed with boundaries"));
         };
         for (field, value) in [("height_mm", self.height_mm), ("outdoor_c", self.outdoor_c)] {
             if value.is_none() {
@@ -232,7 +232,7 @@ impl NewRoom {
             length: whole(self.length_mm),
             width: whole(self.width_mm),
             height: whole(self.height_mm.unwrap_or(units::ROOM_HEIGHT_MM.minimum)),
-            indoor: indoor.unwrap_or(Celsius::new(units::INDOOR_C.maximum)),
+            indoor: indoor.unwrap_or_else(|| Celsius::new(units::INDOOR_C.maximum)),
             outdoor: Celsius::new(self.outdoor_c.unwrap_or(units::OUTDOOR_C.minimum)),
             annual_mean: self.annual_mean_c.map(Celsius::new),
             ventilation: self.ventilation(fields),

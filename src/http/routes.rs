@@ -33,10 +33,21 @@ use crate::operations::App;
 /// Every route of the service.
 pub fn registry() -> OpenApiRouter<App> {
     OpenApiRouter::with_openapi(description::head())
+        .merge(operation_routes())
+        .merge(part_routes())
+        .merge(answer_routes())
+}
+
+fn operation_routes() -> OpenApiRouter<App> {
+    OpenApiRouter::new()
         .routes(routes!(health::get_live))
         .routes(routes!(health::get_ready))
         .routes(routes!(description::get_description))
         .routes(routes!(problems::get_problem_code))
+}
+
+fn part_routes() -> OpenApiRouter<App> {
+    OpenApiRouter::new()
         .routes(routes!(parts::get_bodies))
         .routes(routes!(parts::get_body))
         .routes(routes!(fitting::get_elements_of_body))
@@ -47,6 +58,10 @@ pub fn registry() -> OpenApiRouter<App> {
         .routes(routes!(parts::get_control))
         .routes(routes!(parts::get_accessories))
         .routes(routes!(parts::get_accessory))
+}
+
+fn answer_routes() -> OpenApiRouter<App> {
+    OpenApiRouter::new()
         .routes(routes!(checks::post_checks))
         .routes(routes!(resolutions::post_resolution))
 }

@@ -16,7 +16,7 @@ use crate::domain::units::Deciwatts;
 use crate::domain::zones::verdict::caution;
 
 /// What a check came to.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Checked {
     /// Every rule that speaks about the parts here.
     pub findings: Vec<Finding>,

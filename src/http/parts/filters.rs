@@ -115,6 +115,6 @@ impl PartFilters {
 }
 
 fn is_after(edition: &Edition, part: PartRef, after: Option<&str>) -> bool {
-    let is_later = |after| edition.card(part).is_some_and(|card| after < card.sku.as_str());
+    let is_later = |sku| edition.card(part).is_some_and(|card| sku < card.sku.as_str());
     after.is_none_or(is_later)
 }

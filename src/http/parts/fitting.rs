@@ -87,7 +87,7 @@ pub struct FittingElementView {
 }
 
 /// Accessories that fit a body.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
 pub struct FittingAccessoriesView {
     /// The edition that answered.
     pub edition: u32,
@@ -184,7 +184,7 @@ pub async fn get_accessories_of_body(
 fn named_element(snapshot: &Snapshot, sku: Option<&str>) -> Result<Option<PartRef>, Problem> {
     let Some(text) = sku else { return Ok(None) };
     let edition = snapshot.catalogue().edition();
-    let found = Sku::parse(text).ok().and_then(|sku| edition.position(&sku, PartKind::Element));
+    let found = Sku::parse(text).ok().and_then(|found| edition.position(&found, PartKind::Element));
     found.map(|index| Some(PartRef { kind: PartKind::Element, index })).ok_or_else(|| {
         let detail = format!("there is no element {text:?} in this catalogue");
         let error = FieldError::of_parameter("element", FieldCode::Unknown, &detail);

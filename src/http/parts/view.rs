@@ -23,7 +23,7 @@ use crate::http::problem::FieldError;
 use crate::operations::Snapshot;
 
 /// A page of parts.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
 pub struct PartsView {
     /// The edition that answered.
     pub edition: u32,
@@ -35,7 +35,7 @@ pub struct PartsView {
 }
 
 /// One part.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
 pub struct PartView {
     /// Part number.
     pub sku: String,
@@ -85,8 +85,8 @@ pub struct Pricing<'a> {
 
 impl<'a> Pricing<'a> {
     /// Prices of a market on the snapshot's day; 400 for a market that the edition does not hold.
-    pub fn of(snapshot: &'a Snapshot, market: Option<&str>) -> Result<Self, Problem> {
-        let Some(code) = market else { return Ok(Self { market: None }) };
+    pub fn of(snapshot: &'a Snapshot, asked: Option<&str>) -> Result<Self, Problem> {
+        let Some(code) = asked else { return Ok(Self { market: None }) };
         let edition = snapshot.catalogue().edition();
         let Some(market) = edition.market(code) else {
             let detail = format!("there is no market {code:?} in this catalogue");

@@ -9,6 +9,7 @@ use crate::domain::conflict::Demand;
 use crate::domain::conflict::Relaxation;
 use crate::domain::resolver::Bill;
 use crate::domain::resolver::Resolution;
+use crate::domain::units::Deciwatts;
 use crate::http::bills::NoticeView;
 use crate::http::bills::OptionView;
 use crate::operations::resolve_room::Answer;
@@ -194,7 +195,7 @@ impl From<&Requirement> for RequirementView {
             required_w: requirement.rail.watts(),
             basis: requirement.basis.word(),
             room_w: (requirement.room != requirement.rail).then_some(room_w),
-            quick_rule_w: requirement.quick_rule.map(|watts| watts.watts()),
+            quick_rule_w: requirement.quick_rule.map(Deciwatts::watts),
         }
     }
 }

@@ -178,7 +178,7 @@ pub enum NewRegulation {
 }
 
 /// What is wished for.
-#[derive(Debug, Clone, PartialEq, Default, Deserialize, ToSchema)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Deserialize, ToSchema)]
 #[serde(deny_unknown_fields, default)]
 pub struct NewPreferences {
     /// Finish of the body.
@@ -359,8 +359,8 @@ pub fn surroundings<'a>(
 impl NewPlace {
     fn place(&self, market: &Market, fields: &mut Fields) -> Place {
         let region = self.region.as_deref();
-        let is_known = |region: &str| market.regions.iter().any(|known| **known == *region);
-        if region.is_some_and(|region| !is_known(region)) {
+        let is_known = |name: &str| market.regions.iter().any(|known| **known == *name);
+        if region.is_some_and(|name| !is_known(name)) {
             let regions: Vec<&str> = market.regions.iter().map(AsRef::as_ref).collect();
             let regions = regions.join(", ");
             let detail =
