@@ -136,6 +136,14 @@ proptest! {
     }
 
     #[test]
+    fn the_sentence_on_what_governs_quotes_the_printed_figures(walls in any_walls(), indoor in 15.0..26.0_f64) {
+        let answer = sum(&room(indoor, -5.0, walls));
+        let governs = answer.notices.iter().find(|notice| notice.code == "steady-state-governs").unwrap();
+        let printed = format!("{:.1} W governs", answer.printed().required.watts());
+        prop_assert!(governs.text.contains(&printed), "{} lacks {}", governs.text, printed);
+    }
+
+    #[test]
     fn the_quick_rule_knows_nothing_but_the_floor(walls in any_walls(), indoor in 15.0..26.0_f64) {
         let quick = sum(&room(indoor, -5.0, walls)).quick_rule.value();
         prop_assert!((quick - 494.0).abs() < 1e-9);
