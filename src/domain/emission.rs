@@ -10,6 +10,7 @@ mod integral;
 pub mod warming;
 pub mod energy;
 pub mod surface;
+pub mod question;
 
 use crate::domain::units::Celsius;
 use crate::domain::units::Kelvins;

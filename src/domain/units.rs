@@ -211,6 +211,11 @@ quantities! {
     BODY_DEPTH_MM "depth_mm" "depth of the body from the wall" "mm" 20.0 400.0;
     RATED_OUTPUT_W "rated_output_w" "rated output at 50 K" "W" 20.0 5_000.0;
     EXPONENT "exponent" "exponent of the emission law" "" 1.0 1.5;
+    ELEMENT_W "element_w" "rating of the element" "W" 10.0 5_000.0;
+    ROOM_C "room_c" "temperature of the room" "°C" 0.0 40.0;
+    HEAT_CAPACITY_J_K "heat_capacity_j_k" "heat capacity of the filled body" "J/K" 100.0 1_000_000.0;
+    START_C "start_c" "temperature of the fluid at the start" "°C" 0.0 95.0;
+    PRICE_PER_KWH "price_per_kwh" "price of a kilowatt-hour" "" 0.0 10.0;
     DRY_MASS_G "dry_mass_g" "mass of the empty body" "g" 500.0 80_000.0;
     FLUID_VOLUME_ML "fluid_volume_ml" "fluid volume of the body" "ml" 200.0 50_000.0;
     PERMITTED_GAUGE_KPA "permitted_gauge_kpa" "permitted gauge pressure" "kPa" 50.0 2_000.0;

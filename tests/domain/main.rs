@@ -6,3 +6,6 @@ mod ip_code;
 mod placement_cases;
 mod threads;
 mod zones;
+mod thermal_checks;
+mod thermal_laws;
+mod water;

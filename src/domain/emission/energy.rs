@@ -10,6 +10,7 @@ use crate::domain::emission::warming::HungBody;
 use crate::domain::emission::warming::JOULES_PER_KWH;
 use crate::domain::emission::warming::fluid_when_off;
 use crate::domain::emission::warming::fluid_when_on;
+use crate::domain::emission::warming::time_to_cool;
 use crate::domain::emission::warming::time_to_reach;
 use crate::domain::fault::Fault;
 use crate::domain::units::Celsius;
@@ -186,8 +187,12 @@ fn run_period(body: &HungBody, drive: ElementDrive, day: Day, time: Seconds) -> 
     if set_point <= body.room {
         return Day { fluid: fluid_when_off(body, day.fluid, time), ..day };
     }
-    let path = [day.fluid, set_point];
-    match time_to_reach(body, drive.watts, path) {
+    let waiting = time_to_cool(body, [day.fluid, set_point]).unwrap_or_default();
+    if time <= waiting {
+        return Day { fluid: fluid_when_off(body, day.fluid, time), ..day };
+    }
+    let time = Seconds::new(time.value() - waiting.value());
+    match time_to_reach(body, drive.watts, [day.fluid, set_point]) {
         Some(warming) if warming < time => {
             let held = time.value() - warming.value();
             let holding = delivered_output(&body.emitter, drive, body.room).value() * held;
@@ -244,6 +249,10 @@ mod tests {
     use crate::domain::emission::warming::HeatCapacity;
 
     fn energy(set_point: f64, periods: &[(u32, u32)]) -> DailyEnergy {
+        energy_from(22.0, set_point, periods)
+    }
+
+    fn energy_from(start: f64, set_point: f64, periods: &[(u32, u32)]) -> DailyEnergy {
         let room = Celsius::new(22.0);
         let emitter = Emitter { rated: Watts::new(450.0), exponent: 1.25, towels_factor: 1.0 };
         let body = HungBody { emitter, capacity: HeatCapacity::new(24_462.5), room };
@@ -253,7 +262,15 @@ mod tests {
             .iter()
             .map(|&(from_minute, to_minute)| OnPeriod { from_minute, to_minute })
             .collect();
-        daily_energy(&body, drive, &Schedule::parse(&periods).unwrap(), room)
+        daily_energy(&body, drive, &Schedule::parse(&periods).unwrap(), Celsius::new(start))
+    }
+
+    #[test]
+    fn a_fluid_hotter_than_the_set_point_waits_until_it_has_cooled() {
+        let hour = [(0, 60)];
+        assert!(energy_from(80.0, 50.0, &[(0, 10)]).first_day_kwh.abs() < 1e-12);
+        let (hot, warm) = (energy_from(55.0, 50.0, &hour), energy_from(50.0, 50.0, &hour));
+        assert!(0.0 < hot.first_day_kwh && hot.first_day_kwh < warm.first_day_kwh, "{hot:?}");
     }
 
     #[test]

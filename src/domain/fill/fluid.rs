@@ -141,8 +141,10 @@ const ETHYLENE: [GlycolRow; 7] = [
     ),
 ];
 
-const WATER_SOURCE: Source =
-    Source::new("Kell (1975) closed form, checked against IAPWS-IF97", Evidence::Computed);
+const WATER_SOURCE: Source = Source::new(
+    "IAPWS SR6-08 closed form at 100 kPa, checked against IAPWS-IF97",
+    Evidence::Computed,
+);
 const GLYCOL_SOURCE: Source = Source::new(
     "glycol table by volume fraction, computed with CoolProp 8.0.0 (ASHRAE curves)",
     Evidence::Computed,

@@ -50,8 +50,8 @@ pub(super) fn notices(room: &Room, balance: Watts, quick_rule: Watts) -> Vec<Not
     let governs = format!(
         "The steady-state sum of {:.1} W governs. The quick rule (100 W per m2, common practice, no source) gives {:.1} W \
          and is shown for comparison only.",
-        balance.value().max(0.0),
-        quick_rule.value()
+        balance.required().watts().max(0.0),
+        quick_rule.required().watts()
     );
     let mut notices = vec![Notice::new("steady-state-governs", governs)];
     if balance.value() < 0.0_f64 {
