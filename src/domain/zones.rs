@@ -9,6 +9,7 @@ use std::fmt;
 pub mod length;
 pub mod regime;
 pub mod rules;
+pub mod equipment;
 pub mod verdict;
 pub mod scene;
 pub mod plane;

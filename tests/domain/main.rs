@@ -1,10 +1,18 @@
 //! The trade's rules against figures that others published, one module per subject.
 #![expect(clippy::unwrap_used, clippy::panic, reason = "a test stops at the first surprise")]
+#![expect(
+    clippy::default_numeric_fallback,
+    clippy::many_single_char_names,
+    clippy::type_complexity,
+    reason = "tables of cases read better bare"
+)]
 
 mod drawing;
 mod ip_code;
 mod placement_cases;
 mod threads;
+mod wiring_rules;
+mod zone_table;
 mod zones;
 mod thermal_checks;
 mod thermal_laws;

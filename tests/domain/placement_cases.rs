@@ -1,6 +1,7 @@
 //! The shared drawings: zone, distance and boundary of every point and box, case by case.
 //!
 //! The expectations were written by hand from IEC 60364-7-701 as adopted in BS 7671; no authority has confirmed them.
+#![expect(clippy::arithmetic_side_effects, reason = "the figures of the cases are small")]
 
 use std::collections::BTreeMap;
 use std::collections::BTreeSet;
@@ -70,7 +71,7 @@ fn check_distance(placement: &Placement, expected: &Value, id: &str) {
     let own = placement.path.as_ref().map(|path| path.length.mm());
     match (own, expected.as_f64()) {
         (Some(own), Some(expected)) => {
-            assert!((own - expected).abs() <= 0.05 + 1e-9, "{own} mm: {id}")
+            assert!((own - expected).abs() <= 0.05 + 1e-9, "{own} mm: {id}");
         }
         (own, expected) => assert_eq!(own, expected, "{id}"),
     }

@@ -4,6 +4,7 @@
 //! the drawing makes sense (`validity`), and what may hang in a zone (`verdict`).
 
 use crate::domain::zones::Zone;
+use crate::domain::zones::equipment::Spot;
 use crate::domain::zones::length::Length;
 use crate::domain::zones::over::Ends;
 use crate::domain::zones::over::LowPartitions;
@@ -18,7 +19,6 @@ use crate::domain::zones::regime::Regime;
 use crate::domain::zones::scene::Partition;
 use crate::domain::zones::scene::Scene;
 use crate::domain::zones::scene::Solid;
-use crate::domain::zones::verdict::Spot;
 use crate::domain::zones::water::Water;
 use crate::domain::zones::water::waters;
 
@@ -86,7 +86,9 @@ impl Plan {
         let counted: Vec<_> = scene
             .partitions
             .iter()
-            .map(|partition| counts(regime.partitions, partition, water.plane_mm))
+            .map(|partition| {
+                counts(regime.partitions, partition, water.plane_mm.min(scene.ceiling_mm))
+            })
             .collect();
         let known = self.fields.iter().position(|(mask, _field)| *mask == counted);
         let field_index = known.unwrap_or_else(|| {

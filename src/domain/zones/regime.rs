@@ -15,6 +15,8 @@ pub struct Regime {
     pub plane_raised_by_head: bool,
     /// Radius of zone 1 round the outlet of a tray-less shower.
     pub trayless_radius_mm: TraylessRadius,
+    /// Radius of zone 1 round a fixed outlet over a bath or tray; 0 where the outline alone counts.
+    pub over_basin_radius_mm: i32,
     /// Height of zone 0 of a tray-less shower; 0 where there is none.
     pub trayless_zone0_mm: i32,
     /// Height below which equipment in zone 1 of a tray-less shower must stand immersion; 0 where not asked.

@@ -70,7 +70,16 @@ pub fn waters(scene: &Scene, regime: &Regime) -> (Vec<Water>, Option<&'static st
         let head_mm = highest_fixed(scene, fixture);
         match fixture.kind {
             FixtureKind::Bath(basin) | FixtureKind::Tray(basin) => {
-                waters.push(around_basin(fixture, &basin, regime, head_mm));
+                let water = around_basin(fixture, &basin, regime, head_mm);
+                let plane_mm = water.plane_mm;
+                waters.push(water);
+                if FLOOR_MM < regime.over_basin_radius_mm {
+                    let radius_mm = i64::from(regime.over_basin_radius_mm);
+                    let fixed = fixed_outlets(scene, fixture);
+                    waters.extend(
+                        fixed.map(|outlet| over_basin(outlet, regime, radius_mm, plane_mm)),
+                    );
+                }
             }
             FixtureKind::Washbasin(washbasin) => {
                 waters.extend(around_washbasin(fixture, washbasin, regime));
@@ -78,7 +87,7 @@ pub fn waters(scene: &Scene, regime: &Regime) -> (Vec<Water>, Option<&'static st
             FixtureKind::Trayless => {
                 let plane_mm = plane(regime, 0, head_mm);
                 let before = waters.len();
-                let fixed = outlets_of(scene, fixture).filter(|outlet| outlet.is_fixed);
+                let fixed = fixed_outlets(scene, fixture);
                 waters.extend(fixed.map(|outlet| around_outlet(outlet, regime, plane_mm)));
                 if waters.len() == before {
                     unclear = Some("a tray-less shower has no fixed outlet from which to measure");
@@ -89,15 +98,15 @@ pub fn waters(scene: &Scene, regime: &Regime) -> (Vec<Water>, Option<&'static st
     (waters, unclear)
 }
 
-fn outlets_of<'scene>(
+fn fixed_outlets<'scene>(
     scene: &'scene Scene,
     fixture: &'scene Fixture,
 ) -> impl Iterator<Item = &'scene Outlet> {
-    scene.outlets.iter().filter(|outlet| outlet.serves == fixture.id)
+    scene.outlets.iter().filter(|outlet| outlet.serves == fixture.id && outlet.is_fixed)
 }
 
 fn highest_fixed(scene: &Scene, fixture: &Fixture) -> Option<i32> {
-    outlets_of(scene, fixture).filter(|outlet| outlet.is_fixed).map(|outlet| outlet.z_mm).max()
+    fixed_outlets(scene, fixture).map(|outlet| outlet.z_mm).max()
 }
 
 fn plane(regime: &Regime, bottom_mm: i32, head_mm: Option<i32>) -> i32 {
@@ -163,6 +172,21 @@ fn around_outlet(outlet: &Outlet, regime: &Regime, plane_mm: i32) -> Water {
         },
         sheltered: None,
         layers: zone0.into_iter().chain([zone1]).chain(outer).collect(),
+    }
+}
+
+/// A fixed outlet over a bath or tray, where its own radius counts beside the outline.
+fn over_basin(outlet: &Outlet, regime: &Regime, radius_mm: i64, plane_mm: i32) -> Water {
+    let zone1 = layer(Zone::One, radius_mm, FLOOR_MM, plane_mm);
+    let outer = outer_layers(regime, radius_mm, plane_mm, true);
+    Water {
+        fixture: outlet.serves.clone(),
+        outline: Rect::of(outlet.at),
+        plane_mm,
+        zone1_radius_mm: Some(radius_mm),
+        immersion_mm: i32::MIN,
+        sheltered: None,
+        layers: [zone1].into_iter().chain(outer).collect(),
     }
 }
 

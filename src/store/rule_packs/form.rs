@@ -47,6 +47,7 @@ struct Geometry {
     plane_datum: String,
     plane_raised_by_head: bool,
     trayless_radius_mm: Radius,
+    over_basin_radius_mm: i32,
     trayless_zone0_mm: i32,
     immersion_below_mm: i32,
     zone2_mm: i32,
@@ -183,6 +184,7 @@ impl Words<'_> {
                 demountable: form.trayless_radius_mm.demountable,
                 fixed: form.trayless_radius_mm.fixed,
             },
+            over_basin_radius_mm: form.over_basin_radius_mm,
             trayless_zone0_mm: form.trayless_zone0_mm,
             immersion_below_mm: form.immersion_below_mm,
             zone2: regime::ZoneTwo {
