@@ -2,10 +2,12 @@
 
 use std::collections::BTreeMap;
 use std::collections::BTreeSet;
+use std::f64::consts::PI;
 
 use jiff::civil::date;
 use rungwright::domain::catalogue::Body;
 use rungwright::domain::catalogue::Edition;
+use rungwright::domain::catalogue::Element;
 use rungwright::domain::catalogue::HeatSource;
 use rungwright::domain::catalogue::PartKind;
 use rungwright::domain::catalogue::Regulation;
@@ -13,24 +15,20 @@ use rungwright::domain::catalogue::Role;
 use rungwright::domain::catalogue::Stated;
 use rungwright::domain::catalogue::Value;
 use rungwright::domain::evidence::Evidence;
+use rungwright::domain::money::UnitPrice;
+use rungwright::domain::units::Celsius;
 use rungwright::store::demo::demo_edition;
 
 /// Finishes laid on by plating or brushing: they give off less than paint.
 const PLATED: [&str; 3] = ["polished-chrome", "brushed-brass", "brushed-steel"];
 
 pub(crate) fn edition() -> Edition {
-    let content = match demo_edition() {
-        Ok(content) => content,
-        Err(faults) => {
-            panic!("{}", faults.iter().map(|fault| format!("{fault}\n")).collect::<String>())
-        }
-    };
-    match Edition::new(1, content) {
-        Ok(edition) => edition,
-        Err(faults) => {
-            panic!("{}", faults.iter().map(|fault| format!("{fault}\n")).collect::<String>())
-        }
-    }
+    let content = demo_edition().unwrap_or_else(|faults| panic!("{}", joined(&faults)));
+    Edition::new(1, content).unwrap_or_else(|faults| panic!("{}", joined(&faults)))
+}
+
+fn joined<F: ToString>(faults: &[F]) -> String {
+    faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")
 }
 
 fn range(body: &Body) -> String {
@@ -44,6 +42,12 @@ fn range(body: &Body) -> String {
 fn wall_area(body: &Body) -> f64 {
     f64::from(body.size.width.value()) * f64::from(body.size.height.value()) / 1e6
 }
+
+/// Width and height, millimetres.
+type Size = (i32, i32);
+
+/// A model in one finish.
+type Range = (String, Box<str>);
 
 #[test]
 fn it_holds_as_many_parts_as_promised() {
@@ -59,15 +63,15 @@ fn it_holds_as_many_parts_as_promised() {
 #[test]
 fn nearly_every_model_comes_in_several_sizes_and_finishes() {
     let edition = edition();
-    let mut sizes: BTreeMap<String, BTreeSet<(i32, i32)>> = BTreeMap::new();
-    let mut finishes: BTreeMap<String, BTreeSet<Box<str>>> = BTreeMap::new();
+    let mut sizes: BTreeMap<String, BTreeSet<Size>> = BTreeMap::new();
+    let mut finishes: BTreeMap<String, BTreeSet<&str>> = BTreeMap::new();
     for body in edition.bodies() {
         let size = (body.size.width.value(), body.size.height.value());
         sizes.entry(range(body)).or_default().insert(size);
-        finishes.entry(range(body)).or_default().insert(body.finish.clone());
+        finishes.entry(range(body)).or_default().insert(&*body.finish);
     }
-    for (model, sizes) in sizes {
-        assert!(2 <= sizes.len(), "{model} has one size");
+    for (model, known) in sizes {
+        assert!(2 <= known.len(), "{model} has one size");
         assert!(2 <= finishes[&model].len(), "{model} has one finish");
     }
 }
@@ -83,7 +87,7 @@ fn output_grows_with_the_wall_it_covers_within_a_band() {
 #[test]
 fn a_larger_size_of_a_model_and_finish_has_more_of_everything() {
     let edition = edition();
-    let mut models: BTreeMap<(String, Box<str>), Vec<&Body>> = BTreeMap::new();
+    let mut models: BTreeMap<Range, Vec<&Body>> = BTreeMap::new();
     for body in edition.bodies() {
         models.entry((range(body), body.finish.clone())).or_default().push(body);
     }
@@ -231,6 +235,11 @@ fn elements_span_ratings_heads_classes_and_protection() {
     for class in ["I", "II"] {
         assert!(values("class").contains(&Some(Value::text(class))), "{class}");
     }
+}
+
+#[test]
+fn elements_span_flexes_cut_outs_and_locks() {
+    let edition = edition();
     let flex = edition.elements().iter().map(|element| element.flex.length.value());
     let flex: BTreeSet<i32> = flex.collect();
     assert!(flex.first() <= Some(&1_000) && Some(&2_500) <= flex.last());
@@ -238,17 +247,15 @@ fn elements_span_ratings_heads_classes_and_protection() {
         let has = edition.elements().iter().any(|found| found.safety.thermal_cut_out == answer);
         assert!(has, "{}", answer.word());
     }
-    let locks = edition.elements().iter().filter_map(|element| element.lockable_at());
-    let locks: Vec<f64> = locks.map(|lock| lock.value()).collect();
+    let locks = edition.elements().iter().filter_map(Element::lockable_at);
+    let locks: Vec<f64> = locks.map(Celsius::value).collect();
     assert!(locks.iter().any(|lock| *lock <= 43.0) && locks.iter().any(|lock| 43.0 < *lock));
 }
 
 #[test]
 fn fixed_elements_without_any_set_point_are_there() {
     let edition = edition();
-    let uncapped = |element: &&rungwright::domain::catalogue::Element| {
-        element.regulation == Regulation::Fixed { set_point: None }
-    };
+    let uncapped = |element: &&Element| element.regulation == Regulation::Fixed { set_point: None };
     assert!(3 <= edition.elements().iter().filter(uncapped).count());
 }
 
@@ -257,7 +264,7 @@ fn a_rod_displaces_what_its_length_and_thickness_say() {
     for element in edition().elements() {
         let radius_mm = f64::from(element.shape.sheath_diameter_mm_e1) / 20.0;
         let length_mm = f64::from(element.shape.immersed_length.value());
-        let expected_ml = std::f64::consts::PI * radius_mm * radius_mm * length_mm / 1_000.0;
+        let expected_ml = PI * radius_mm * radius_mm * length_mm / 1_000.0;
         let stated_ml = f64::from(element.shape.displacement_ml);
         // Twins with another rod keep the stated displacement of the part they copy.
         assert!((0.35..=2.0).contains(&(stated_ml / expected_ml)), "{}", element.card.sku);
@@ -313,7 +320,7 @@ fn next_year_costs_about_three_percent_more() {
     for code in ["gb", "ie", "de"] {
         let old = &edition.price_list(code, date(2026, 1, 1)).unwrap().prices;
         let new = &edition.price_list(code, date(2027, 1, 1)).unwrap().prices;
-        let sum = |prices: &BTreeMap<_, rungwright::domain::money::UnitPrice>| -> i64 {
+        let sum = |prices: &BTreeMap<_, UnitPrice>| -> i64 {
             prices.values().map(|price| price.value()).sum()
         };
         let per_mille = sum(new) * 1_000 / sum(old);

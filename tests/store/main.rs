@@ -5,6 +5,8 @@
     clippy::panic,
     clippy::indexing_slicing,
     clippy::arithmetic_side_effects,
+    clippy::default_numeric_fallback,
+    clippy::integer_division,
     reason = "a test stops at the first surprise, and its figures are small"
 )]
 
@@ -19,3 +21,4 @@ mod writers;
 mod catalogue_files;
 mod demo;
 mod twins;
+mod fitting;
