@@ -69,7 +69,7 @@ fn cut<'a>(file: &'a str, bytes: &[u8], delimiter: u8, faults: &mut Faults) -> O
                 return None;
             }
         };
-        let row = line_of(&record);
+        let row = line_of(&record, bytes);
         let Some(names) = &header else {
             header = Some(decoded(&record, Place { file, row }, None, faults)?);
             continue;
@@ -94,8 +94,12 @@ fn cut<'a>(file: &'a str, bytes: &[u8], delimiter: u8, faults: &mut Faults) -> O
     Some(Table { file, header: header?, rows })
 }
 
-fn line_of(record: &ByteRecord) -> u64 {
-    record.position().map_or(1, csv::Position::line)
+/// The line on which a record begins, the empty lines before it passed over.
+fn line_of(record: &ByteRecord, bytes: &[u8]) -> u64 {
+    let Some(position) = record.position() else { return 1 };
+    let start = usize::try_from(position.byte()).unwrap_or(usize::MAX);
+    let blank = bytes.iter().skip(start).take_while(|byte| matches!(byte, b'\n' | b'\r'));
+    blank.filter(|byte| **byte == b'\n').fold(position.line(), |line, _end| line.saturating_add(1))
 }
 
 /// The row as text, or a fault for each cell that is not UTF-8.
