@@ -208,7 +208,7 @@ fn element(number: u16) -> Element {
             fluid_limit: Celsius::new(90.0),
         },
         control: ElementControl {
-            code: ControlCode::parse("TW").unwrap(),
+            code: ControlCode::parse("TW (0/2/0/0/0/0/0/8)").unwrap(),
             timed_drying: number % 2 == 1,
             resumes_after_power_cut: nth(&stated, number + 1),
         },
@@ -224,7 +224,7 @@ fn control(number: u16) -> Control {
         roles: connects.union(has(4, Role::WallThermostat)),
         load_max: Watts::new(2_000.0),
         fuse_a_max: if_even(number, 13),
-        code: ControlCode::parse("TW").unwrap(),
+        code: ControlCode::parse("TW (0/2/0/0/0/0/0/8)").unwrap(),
         is_lockable: number.is_multiple_of(2),
         ip: if_even(number, IpCode::parse("IPX5/IPX7").unwrap()),
         class: if_even(number / 2, nth(&ProtectionClass::ALL, number)),
