@@ -315,7 +315,7 @@ fn pair(table: &str, left: &str, right: &str) -> ListedPair {
 }
 
 fn thread_matings() -> Vec<ThreadMating> {
-    let internal = [ThreadForm::Rp, ThreadForm::G, ThreadForm::Npt, ThreadForm::Rc];
+    let forms = [ThreadForm::Rp, ThreadForm::G, ThreadForm::Npt, ThreadForm::Rc];
     let row = |(internal, mates)| ThreadMating {
         external: ThreadForm::R,
         internal,
@@ -323,7 +323,7 @@ fn thread_matings() -> Vec<ThreadMating> {
         seal: "made up".into(),
         source: Source::new("made up for a test", Evidence::Memory),
     };
-    internal.into_iter().zip(Mates::ALL).map(row).collect()
+    forms.into_iter().zip(Mates::ALL).map(row).collect()
 }
 
 fn market(connection: Connection) -> Market {
