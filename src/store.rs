@@ -11,7 +11,6 @@ pub mod demo;
 mod error;
 mod database;
 mod catalogue;
-pub mod rule_packs;
 
 pub use catalogue::EditionRecord;
 pub use catalogue::EditionState;
