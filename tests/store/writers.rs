@@ -11,6 +11,8 @@ use rungwright::store::EditionState;
 use rungwright::store::StoreErrorKind;
 use rungwright::store::load_edition;
 use rungwright::store::save_edition;
+use sqlx::ConnectOptions as _;
+use sqlx::sqlite::SqliteConnectOptions;
 
 use crate::scratch::Scratch;
 use crate::scratch::number;
@@ -59,6 +61,38 @@ async fn two_processes_open_one_new_file_and_write_at_once() {
     }
     let database = Database::open(&path).await.unwrap();
     assert_eq!(number(&database, COUNT_EDITIONS).await, 10);
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn eight_pools_open_one_new_file_at_once() {
+    for _ in 0_u32..20 {
+        let scratch = Scratch::new();
+        let path = scratch.file("a.db");
+        let open = || {
+            let path = path.clone();
+            tokio::spawn(async move { Database::open(&path).await })
+        };
+        let tasks: Vec<_> = std::iter::repeat_with(open).take(8).collect();
+        for task in tasks {
+            let database = task.await.unwrap().unwrap();
+            assert_eq!(number(&database, COUNT_EDITIONS).await, 0);
+        }
+    }
+}
+
+#[tokio::test]
+async fn opening_waits_for_a_reader_of_a_file_that_has_no_log_yet() {
+    let scratch = Scratch::new();
+    let path = scratch.file("a.db");
+    let options = SqliteConnectOptions::new().filename(&path).create_if_missing(true);
+    let mut reader = options.connect().await.unwrap();
+    let sql = "CREATE TABLE notes (text TEXT); BEGIN; SELECT count(*) FROM notes";
+    sqlx::raw_sql(sql).execute(&mut reader).await.unwrap();
+    let opening = tokio::spawn(async move { Database::open(&path).await });
+    tokio::time::sleep(Duration::from_millis(250)).await;
+    assert!(!opening.is_finished());
+    sqlx::raw_sql("COMMIT").execute(&mut reader).await.unwrap();
+    assert!(opening.await.unwrap().is_ok());
 }
 
 #[tokio::test(flavor = "multi_thread")]
