@@ -6,6 +6,7 @@ use std::str::FromStr;
 use std::sync::atomic::AtomicU64;
 use std::sync::atomic::Ordering;
 use std::time::Duration;
+use std::time::Instant;
 
 use sqlx::Sqlite;
 use sqlx::SqliteConnection;
@@ -31,9 +32,9 @@ pub const WRITER_WAIT_MAX: Duration = Duration::from_secs(10);
 /// moment could damage the file (sqlite.org/wal.html, read).
 pub const SQLITE_OLDEST: [u32; 3] = [3, 51, 3];
 
-/// Tries to open a file that another process is just turning into a write-ahead log: that lock cannot be waited for.
-const OPEN_ATTEMPTS_MAX: u32 = 50;
-const OPEN_PAUSE: Duration = Duration::from_millis(100);
+/// Pause before a file is tried again that another process is just turning to a write-ahead log: `SQLite` answers at once
+/// that it is busy when waiting could end in a deadlock.
+const OPEN_PAUSE: Duration = Duration::from_millis(20);
 
 static MIGRATIONS: Migrator = sqlx::migrate!("./migrations");
 static MEMORY_COUNT: AtomicU64 = AtomicU64::new(0);
@@ -153,19 +154,17 @@ fn lasting_pool(connections_max: u32) -> SqlitePoolOptions {
 
 async fn writer_pool(options: SqliteConnectOptions, place: &str) -> Result<SqlitePool, StoreError> {
     let options = settings(options);
-    let mut attempt = 1;
+    let started = Instant::now();
     loop {
         let pool = lasting_pool(1).min_connections(1).acquire_timeout(WRITER_WAIT_MAX);
-        match pool.connect_with(options.clone()).await {
+        let connected = pool.connect_with(options.clone()).await;
+        let error = match connected {
             Ok(pool) => return Ok(pool),
-            Err(source) => {
-                let error = StoreError::Open { place: place.into(), source };
-                if error.kind() != StoreErrorKind::Busy || OPEN_ATTEMPTS_MAX <= attempt {
-                    return Err(error);
-                }
-            }
+            Err(source) => StoreError::Open { place: place.into(), source },
+        };
+        if error.kind() != StoreErrorKind::Busy || BUSY_TIMEOUT <= started.elapsed() {
+            return Err(error);
         }
-        attempt = attempt.saturating_add(1);
         tokio::time::sleep(OPEN_PAUSE).await;
     }
 }

@@ -5,6 +5,7 @@ use rungwright::store::Database;
 use rungwright::store::EditionState;
 use rungwright::store::StoreError;
 use rungwright::store::content_hash;
+use rungwright::store::demo::demo_edition;
 use rungwright::store::edition_record;
 use rungwright::store::load_edition;
 use rungwright::store::published_edition;
@@ -104,4 +105,13 @@ async fn an_edition_of_more_rows_than_one_statement_takes_comes_back_whole() {
     let saved = save_edition(&database, &large, EditionState::Published).await.unwrap();
     let loaded = load_edition(&database, saved).await.unwrap();
     assert_eq!(loaded, Edition::new(saved, large).unwrap());
+}
+
+#[tokio::test]
+async fn the_demonstration_catalogue_comes_back_as_it_was() {
+    let database = Database::open_in_memory().await.unwrap();
+    let demo = demo_edition().unwrap();
+    let saved = save_edition(&database, &demo, EditionState::Published).await.unwrap();
+    let loaded = load_edition(&database, saved).await.unwrap();
+    assert_eq!(loaded, Edition::new(saved, demo).unwrap());
 }

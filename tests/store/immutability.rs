@@ -2,6 +2,7 @@
 
 use rungwright::store::Database;
 use rungwright::store::EditionState;
+use rungwright::store::StoreError;
 use rungwright::store::StoreErrorKind;
 use rungwright::store::save_edition;
 
@@ -12,7 +13,7 @@ use crate::synthetic::content;
 
 async fn check_refused(database: &Database, sql: &str) {
     let error = run(database, sql).await.err();
-    assert_eq!(error.as_ref().map(|error| error.kind()), Some(StoreErrorKind::Constraint), "{sql}");
+    assert_eq!(error.as_ref().map(StoreError::kind), Some(StoreErrorKind::Constraint), "{sql}");
     let cause = cause(&error.unwrap());
     assert!(cause.contains("immutable"), "{sql}: {cause}");
 }

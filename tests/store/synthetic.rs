@@ -208,7 +208,7 @@ fn element(number: u16) -> Element {
             fluid_limit: Celsius::new(90.0),
         },
         control: ElementControl {
-            code: ControlCode::parse("TW").unwrap(),
+            code: ControlCode::parse("TW (0/2/0/0/0/0/0/8)").unwrap(),
             timed_drying: number % 2 == 1,
             resumes_after_power_cut: nth(&stated, number + 1),
         },
@@ -224,7 +224,7 @@ fn control(number: u16) -> Control {
         roles: connects.union(has(4, Role::WallThermostat)),
         load_max: Watts::new(2_000.0),
         fuse_a_max: if_even(number, 13),
-        code: ControlCode::parse("TW").unwrap(),
+        code: ControlCode::parse("TW (0/2/0/0/0/0/0/8)").unwrap(),
         is_lockable: number.is_multiple_of(2),
         ip: if_even(number, IpCode::parse("IPX5/IPX7").unwrap()),
         class: if_even(number / 2, nth(&ProtectionClass::ALL, number)),
@@ -315,7 +315,7 @@ fn pair(table: &str, left: &str, right: &str) -> ListedPair {
 }
 
 fn thread_matings() -> Vec<ThreadMating> {
-    let internal = [ThreadForm::Rp, ThreadForm::G, ThreadForm::Npt, ThreadForm::Rc];
+    let forms = [ThreadForm::Rp, ThreadForm::G, ThreadForm::Npt, ThreadForm::Rc];
     let row = |(internal, mates)| ThreadMating {
         external: ThreadForm::R,
         internal,
@@ -323,7 +323,7 @@ fn thread_matings() -> Vec<ThreadMating> {
         seal: "made up".into(),
         source: Source::new("made up for a test", Evidence::Memory),
     };
-    internal.into_iter().zip(Mates::ALL).map(row).collect()
+    forms.into_iter().zip(Mates::ALL).map(row).collect()
 }
 
 fn market(connection: Connection) -> Market {

@@ -11,6 +11,8 @@ use rungwright::store::EditionState;
 use rungwright::store::StoreErrorKind;
 use rungwright::store::load_edition;
 use rungwright::store::save_edition;
+use sqlx::ConnectOptions as _;
+use sqlx::sqlite::SqliteConnectOptions;
 
 use crate::scratch::Scratch;
 use crate::scratch::number;
@@ -59,6 +61,38 @@ async fn two_processes_open_one_new_file_and_write_at_once() {
     }
     let database = Database::open(&path).await.unwrap();
     assert_eq!(number(&database, COUNT_EDITIONS).await, 10);
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn eight_pools_open_one_new_file_at_once() {
+    for _ in 0_u32..20 {
+        let scratch = Scratch::new();
+        let path = scratch.file("a.db");
+        let open = || {
+            let path = path.clone();
+            tokio::spawn(async move { Database::open(&path).await })
+        };
+        let tasks: Vec<_> = std::iter::repeat_with(open).take(8).collect();
+        for task in tasks {
+            let database = task.await.unwrap().unwrap();
+            assert_eq!(number(&database, COUNT_EDITIONS).await, 0);
+        }
+    }
+}
+
+#[tokio::test]
+async fn opening_waits_for_a_reader_of_a_file_that_has_no_log_yet() {
+    let scratch = Scratch::new();
+    let path = scratch.file("a.db");
+    let options = SqliteConnectOptions::new().filename(&path).create_if_missing(true);
+    let mut reader = options.connect().await.unwrap();
+    let sql = "CREATE TABLE notes (text TEXT); BEGIN; SELECT count(*) FROM notes";
+    sqlx::raw_sql(sql).execute(&mut reader).await.unwrap();
+    let opening = tokio::spawn(async move { Database::open(&path).await });
+    tokio::time::sleep(Duration::from_millis(250)).await;
+    assert!(!opening.is_finished());
+    sqlx::raw_sql("COMMIT").execute(&mut reader).await.unwrap();
+    assert!(opening.await.unwrap().is_ok());
 }
 
 #[tokio::test(flavor = "multi_thread")]
@@ -129,17 +163,17 @@ async fn a_full_database_is_told_apart_and_keeps_what_it_has() {
 }
 
 /// Waits until a child has saved an edition beyond those kept, so that killing it meets it at work.
-async fn wait_for_more(path: &str, kept: i64) {
+async fn has_more(path: &str, kept: i64) -> bool {
     for _ in 0..ATTEMPTS_MAX {
         let database = Database::open(path).await.unwrap();
         let found = number(&database, COUNT_EDITIONS).await;
         database.close().await;
         if kept < found {
-            return;
+            return true;
         }
         tokio::time::sleep(Duration::from_millis(20)).await;
     }
-    unreachable!("the child saved nothing");
+    false
 }
 
 #[tokio::test]
@@ -150,7 +184,7 @@ async fn a_killed_writer_leaves_whole_editions_only() {
     let mut kept = 0;
     for round in 0_u64..6 {
         let mut child = start_child(&path, u32::MAX);
-        wait_for_more(&path, kept).await;
+        assert!(has_more(&path, kept).await, "the child saved nothing");
         tokio::time::sleep(Duration::from_millis(7 * round)).await;
         child.kill().unwrap();
         child.wait().unwrap();

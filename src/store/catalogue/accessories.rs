@@ -6,8 +6,8 @@ use crate::domain::catalogue::Accessory;
 use crate::domain::catalogue::AccessoryKind;
 use crate::domain::catalogue::EditionContent;
 use crate::domain::units::Millimetres;
+use crate::store::error::StoreError;
 
-use super::super::error::StoreError;
 use super::cards::Attributes;
 use super::cards::read_card;
 use super::fields::Fields;

@@ -31,8 +31,8 @@ use crate::domain::units::Millimetres;
 use crate::domain::units::PERMITTED_GAUGE_KPA;
 use crate::domain::units::RATED_OUTPUT_W;
 use crate::domain::units::Watts;
+use crate::store::error::StoreError;
 
-use super::super::error::StoreError;
 use super::cards::Attributes;
 use super::cards::read_card;
 use super::fields::Fields;

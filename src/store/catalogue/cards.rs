@@ -15,8 +15,8 @@ use crate::domain::catalogue::Stock;
 use crate::domain::catalogue::Value;
 use crate::domain::evidence::Evidence;
 use crate::domain::units::LEAD_DAYS;
+use crate::store::error::StoreError;
 
-use super::super::error::StoreError;
 use super::fields::Fields;
 use super::rows::Cell;
 use super::rows::NewRow;

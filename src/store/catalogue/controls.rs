@@ -10,8 +10,8 @@ use crate::domain::ip_code::IpCode;
 use crate::domain::protection::ProtectionClass;
 use crate::domain::units::CONTROL_LOAD_W;
 use crate::domain::units::Watts;
+use crate::store::error::StoreError;
 
-use super::super::error::StoreError;
 use super::cards::Attributes;
 use super::cards::read_card;
 use super::elements::read_control_code;

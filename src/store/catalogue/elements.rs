@@ -24,8 +24,8 @@ use crate::domain::units::IMMERSED_LENGTH_MM;
 use crate::domain::units::Millimetres;
 use crate::domain::units::SET_POINT_C;
 use crate::domain::units::Watts;
+use crate::store::error::StoreError;
 
-use super::super::error::StoreError;
 use super::cards::Attributes;
 use super::cards::read_card;
 use super::fields::Fields;

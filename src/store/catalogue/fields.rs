@@ -15,8 +15,7 @@ use crate::domain::catalogue::Sku;
 use crate::domain::evidence::Evidence;
 use crate::domain::evidence::Source;
 use crate::domain::units::Bounds;
-
-use super::super::error::StoreError;
+use crate::store::error::StoreError;
 
 /// A row of a table, and the column that tells it from others.
 #[derive(Clone, Copy)]

@@ -14,8 +14,8 @@ use crate::domain::catalogue::PartKind;
 use crate::domain::catalogue::ThreadMating;
 use crate::domain::catalogue::ValueType;
 use crate::domain::thread::ThreadForm;
+use crate::store::error::StoreError;
 
-use super::super::error::StoreError;
 use super::fields::Fields;
 use super::rows::Table;
 use super::rows::position;

@@ -15,8 +15,8 @@ use crate::domain::money::TaxRate;
 use crate::domain::money::UnitPrice;
 use crate::domain::units::TAX_RATE_BP;
 use crate::domain::units::UNIT_PRICE_E4;
+use crate::store::error::StoreError;
 
-use super::super::error::StoreError;
 use super::fields::Fields;
 use super::rows::Cell;
 use super::rows::NewRow;

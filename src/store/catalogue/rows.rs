@@ -8,8 +8,7 @@ use sqlx::SqliteConnection;
 use sqlx::query_builder::Separated;
 
 use crate::domain::units::Bounds;
-
-use super::super::error::StoreError;
+use crate::store::error::StoreError;
 
 /// Rows in one statement: the widest table times this stays far below `SQLite`'s 32766 variables.
 const ROWS_PER_STATEMENT_MAX: usize = 200;

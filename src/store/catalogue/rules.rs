@@ -14,8 +14,8 @@ use crate::domain::catalogue::Right;
 use crate::domain::catalogue::Rule;
 use crate::domain::catalogue::Severity;
 use crate::domain::catalogue::When;
+use crate::store::error::StoreError;
 
-use super::super::error::StoreError;
 use super::fields::Fields;
 use super::rows::Cell;
 use super::rows::NewRow;

@@ -6,8 +6,8 @@
 use crate::domain::catalogue::Thousandths;
 use crate::domain::catalogue::Value;
 use crate::domain::catalogue::ValueType;
+use crate::store::error::StoreError;
 
-use super::super::error::StoreError;
 use super::fields::Fields;
 use super::rows::Cell;
 use super::rows::NewRow;
