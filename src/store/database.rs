@@ -159,7 +159,7 @@ async fn writer_pool(options: SqliteConnectOptions, place: &str) -> Result<Sqlit
         let pool = lasting_pool(1).min_connections(1).acquire_timeout(WRITER_WAIT_MAX);
         let connected = pool.connect_with(options.clone()).await;
         let error = match connected {
-            Ok(pool) => return Ok(pool),
+            Ok(opened) => return Ok(opened),
             Err(source) => StoreError::Open { place: place.into(), source },
         };
         if error.kind() != StoreErrorKind::Busy || BUSY_TIMEOUT <= started.elapsed() {

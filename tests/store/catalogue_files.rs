@@ -154,7 +154,7 @@ fn every_cell_of_a_part_comes_back_as_the_attribute_of_its_column() {
         (PartKind::Accessory, "accessories.csv"),
     ];
     let compared = kinds.map(|(kind, file)| compare(&edition, kind, &cells(&files, file)));
-    assert!(10_000 < compared.iter().sum(), "only {compared:?} cells were compared");
+    assert!(10_000 < compared.iter().sum::<usize>(), "only {compared:?} cells were compared");
 }
 
 #[test]

@@ -8,9 +8,6 @@
     clippy::default_numeric_fallback,
     clippy::integer_division,
     reason = "a test stops at the first surprise, and its figures are small"
-//! The database, tried with a made-up edition that uses every column.
-#![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
-    reason = "counters and made-up figures, all of them small"
 )]
 
 mod scratch;
