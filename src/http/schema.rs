@@ -123,6 +123,18 @@ rows! {
     tax_rate_bp TAX_RATE_BP Integer;
     heat_share_percent HEAT_SHARE_PERCENT Number;
     towels_factor TOWELS_FACTOR Number;
+    lowest_tube_mm LOWEST_TUBE_MM Integer;
+    open_port_count OPEN_PORT_COUNT Integer;
+    bore_mm BORE_MM Integer;
+    bracket_count BRACKET_COUNT Integer;
+    sheath_diameter_mm SHEATH_DIAMETER_MM Number;
+    displacement_ml DISPLACEMENT_ML Integer;
+    flex_mm2 FLEX_MM2 Number;
+    fuse_a_max FUSE_A_MAX Integer;
+    cover_length_mm COVER_LENGTH_MM Integer;
+    dose_ml_per_litre DOSE_ML_PER_LITRE Integer;
+    pack_ml PACK_ML Integer;
+    included_quantity INCLUDED_QUANTITY Integer;
 }
 
 #[cfg(test)]
