@@ -114,7 +114,7 @@ pub async fn get_accessories(
     list(&app, &headers, PartKind::Accessory, &filters)
 }
 
-/// One body.
+/// One body by its part number.
 #[utoipa::path(
     get,
     path = "/v1/bodies/{sku}",
@@ -134,7 +134,7 @@ pub async fn get_body(
     single(&app, &headers, PartKind::Body, &sku)
 }
 
-/// One element.
+/// One element by its part number.
 #[utoipa::path(
     get,
     path = "/v1/elements/{sku}",
@@ -154,7 +154,7 @@ pub async fn get_element(
     single(&app, &headers, PartKind::Element, &sku)
 }
 
-/// One control.
+/// One control by its part number.
 #[utoipa::path(
     get,
     path = "/v1/controls/{sku}",
@@ -174,7 +174,7 @@ pub async fn get_control(
     single(&app, &headers, PartKind::Control, &sku)
 }
 
-/// One accessory.
+/// One accessory by its part number.
 #[utoipa::path(
     get,
     path = "/v1/accessories/{sku}",
