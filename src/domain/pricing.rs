@@ -4,6 +4,8 @@
 //! is in `money`. Absent here: which parts stand on the bill.
 #![deny(clippy::float_arithmetic)]
 
+pub mod document;
+
 use super::catalogue::PartKind;
 use super::catalogue::Sku;
 use super::money::Currency;
