@@ -63,20 +63,23 @@ async fn two_processes_open_one_new_file_and_write_at_once() {
     assert_eq!(number(&database, COUNT_EDITIONS).await, 10);
 }
 
+async fn open_eight_at_once(path: &str) {
+    let open = || {
+        let own = path.to_owned();
+        tokio::spawn(async move { Database::open(&own).await })
+    };
+    let tasks: Vec<_> = std::iter::repeat_with(open).take(8).collect();
+    for task in tasks {
+        let database = task.await.unwrap().unwrap();
+        assert_eq!(number(&database, COUNT_EDITIONS).await, 0);
+    }
+}
+
 #[tokio::test(flavor = "multi_thread")]
 async fn eight_pools_open_one_new_file_at_once() {
     for _ in 0_u32..20 {
         let scratch = Scratch::new();
-        let path = scratch.file("a.db");
-        let open = || {
-            let path = path.clone();
-            tokio::spawn(async move { Database::open(&path).await })
-        };
-        let tasks: Vec<_> = std::iter::repeat_with(open).take(8).collect();
-        for task in tasks {
-            let database = task.await.unwrap().unwrap();
-            assert_eq!(number(&database, COUNT_EDITIONS).await, 0);
-        }
+        open_eight_at_once(&scratch.file("a.db")).await;
     }
 }
 
