@@ -13,8 +13,10 @@ use rungwright::domain::catalogue::Relation;
 use rungwright::domain::catalogue::Right;
 use rungwright::domain::catalogue::Value;
 use rungwright::store::catalogue_files::FAULTS_MAX;
+use rungwright::store::catalogue_files::FILE_BYTES_MAX;
 use rungwright::store::catalogue_files::FILES;
 use rungwright::store::catalogue_files::FileFault;
+use rungwright::store::catalogue_files::ROWS_MAX;
 use rungwright::store::catalogue_files::read;
 use rungwright::store::demo::demo_edition;
 use rungwright::store::demo::demo_files;
@@ -322,7 +324,7 @@ fn a_column_of_the_keepers_own_must_be_declared() {
     assert_eq!((&*fault.file, fault.row), ("bodies.csv", Some(1)));
     assert_eq!(fault.column.as_deref(), Some("tube_count"));
     let found = faults(&edited("attributes.csv", "body.tube_count", "body.rated_output_w"));
-    assert!(found.iter().any(|fault| fault.allowed.contains("no typed attribute")));
+    assert!(found.iter().any(|wrong| wrong.allowed.contains("no typed attribute")));
 }
 
 #[test]
@@ -348,11 +350,53 @@ fn a_part_number_stands_once_whatever_the_kind() {
 fn a_price_stands_once_in_a_list_that_exists() {
     let line = "gb-2026,SRW-A-KEY-5,";
     let twice = format!("gb-2026,SRW-A-KEY-5,1.00\n{line}");
-    assert!(only(&edited("prices.csv", line, &twice)).allowed.contains("one price"));
+    assert!(
+        only(&edited("prices.csv", line, &twice)).allowed.contains("list, sku tell the rows apart")
+    );
     let elsewhere = only(&edited("prices.csv", line, "gb-2020,SRW-A-KEY-5,"));
     assert_eq!((elsewhere.column.as_deref(), &*elsewhere.value), (Some("list"), "gb-2020"));
     let backwards = only(&edited("price_lists.csv", "2026-12-31", "2025-12-31"));
     assert!(backwards.allowed.contains("not before the first"), "{backwards}");
+}
+
+#[test]
+fn a_row_that_says_the_same_pair_again_is_named() {
+    for (file, line) in [
+        ("listed_pairs.csv", "finish,matt-black,anthracite\n"),
+        ("thread_matings.csv", "NPT,Rc,no,none,none,memory\n"),
+        ("included.csv", "SRW-B-HAAR-400.800-BK,SRW-A-VENT-G12-BK,2\n"),
+    ] {
+        let mut files = demo_files();
+        let twice = format!("{}{line}", text(&files, file));
+        files.insert(file.to_owned(), twice.into_bytes());
+        let fault = only(&files);
+        assert_eq!(&*fault.file, file);
+        assert!(fault.allowed.contains("each stands once"), "{fault}");
+    }
+}
+
+#[test]
+fn a_fault_in_one_file_does_not_hide_those_of_another() {
+    let mut files = edited("prices.csv", "gb-2026,SRW-A-KEY-5,", "gb-2020,SRW-A-KEY-5,");
+    set_cell(&mut files, ("bodies.csv", "SRW-B-HAAR-400.800-BK"), "width_mm", "wide");
+    let line = "SRW-B-HAAR-400.800-BK,SRW-A-KEY-SLOT,1\n";
+    let included = format!("{}{line}", text(&files, "included.csv"));
+    files.insert("included.csv".to_owned(), included.into_bytes());
+    let found: Vec<String> = faults(&files).iter().map(|fault| fault.file.to_string()).collect();
+    // The carton of the faulty body is not blamed for the body's own fault.
+    assert_eq!(found, ["bodies.csv", "prices.csv"]);
+}
+
+#[test]
+fn a_file_of_too_many_bytes_or_rows_is_named() {
+    let too_long = only(&replaced("finishes.csv", &vec![b'a'; FILE_BYTES_MAX + 1]));
+    assert!(too_long.allowed.contains("bytes"), "{too_long}");
+    let mut rows = b"finish,name\n".to_vec();
+    for _ in 0..=ROWS_MAX {
+        rows.extend_from_slice(b",\n");
+    }
+    let too_many = faults(&replaced("finishes.csv", &rows));
+    assert!(too_many.iter().any(|fault| fault.allowed.contains("rows")), "{}", too_many[0]);
 }
 
 /// The one fault of a rule that is written otherwise.
