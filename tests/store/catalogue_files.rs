@@ -1,4 +1,4 @@
-//! The reader of catalogue files: every fault is named with its place, and nothing is half loaded.
+//! The reader of catalogue files: what it reads, in which notations, up to which limits, and damage to a whole file.
 
 use std::collections::BTreeMap;
 
@@ -13,90 +13,19 @@ use rungwright::domain::catalogue::Relation;
 use rungwright::domain::catalogue::Right;
 use rungwright::domain::catalogue::Value;
 use rungwright::store::catalogue_files::FAULTS_MAX;
+use rungwright::store::catalogue_files::FILE_BYTES_MAX;
 use rungwright::store::catalogue_files::FILES;
-use rungwright::store::catalogue_files::FileFault;
+use rungwright::store::catalogue_files::ROWS_MAX;
 use rungwright::store::catalogue_files::read;
 use rungwright::store::demo::demo_edition;
 use rungwright::store::demo::demo_files;
 
-type Files = BTreeMap<String, Vec<u8>>;
-
-fn text(files: &Files, file: &str) -> String {
-    String::from_utf8(files[file].clone()).unwrap()
-}
-
-/// The demonstration files with a text replaced once.
-fn edited(file: &str, from: &str, to: &str) -> Files {
-    let mut files = demo_files();
-    let before = text(&files, file);
-    assert!(before.contains(from), "{file} does not hold {from:?}");
-    files.insert(file.to_owned(), before.replacen(from, to, 1).into_bytes());
-    files
-}
-
-/// The demonstration files with a file replaced.
-fn replaced(file: &str, bytes: &[u8]) -> Files {
-    let mut files = demo_files();
-    files.insert(file.to_owned(), bytes.to_vec());
-    files
-}
-
-/// The cells of a file, the header first.
-fn cells(files: &Files, file: &str) -> Vec<Vec<String>> {
-    let reader = csv::ReaderBuilder::new().has_headers(false).from_reader(files[file].as_slice());
-    let rows = reader.into_records();
-    rows.map(|row| row.unwrap().iter().map(str::to_owned).collect()).collect()
-}
-
-fn written(rows: &[Vec<String>]) -> Vec<u8> {
-    let mut writer = csv::Writer::from_writer(Vec::new());
-    for row in rows {
-        writer.write_record(row).unwrap();
-    }
-    writer.into_inner().unwrap()
-}
-
-/// Sets one column of every row whose first cell is as given.
-fn set_cell(files: &mut Files, (file, first): (&str, &str), column: &str, value: &str) {
-    let mut rows = cells(files, file);
-    let index = rows[0].iter().position(|name| name == column).unwrap();
-    let mut changed = 0;
-    for row in rows.iter_mut().filter(|row| row[0] == first) {
-        value.clone_into(&mut row[index]);
-        changed += 1;
-    }
-    assert!(0 < changed, "{file} has no {first}");
-    files.insert(file.to_owned(), written(&rows));
-}
-
-/// The demonstration files with one cell of one part's row set.
-fn with_cell(file: &str, sku: &str, column: &str, value: &str) -> Files {
-    let mut files = demo_files();
-    set_cell(&mut files, (file, sku), column, value);
-    files
-}
-
-fn faults(files: &Files) -> Vec<FileFault> {
-    match read(files) {
-        Ok(_) => panic!("the files were read without a fault"),
-        Err(faults) => faults,
-    }
-}
-
-fn only(files: &Files) -> FileFault {
-    let mut found = faults(files);
-    assert_eq!(found.len(), 1, "{found:#?}");
-    found.remove(0)
-}
-
-/// The one fault of one cell.
-fn check_cell(file: &str, sku: &str, (column, value): (&str, &str), allowed: &str) {
-    let fault = only(&with_cell(file, sku, column, value));
-    assert_eq!(&*fault.file, file);
-    assert_eq!(fault.column.as_deref(), Some(column), "{fault}");
-    assert!(fault.row.is_some_and(|row| 1 < row), "{fault}");
-    assert!(fault.allowed.contains(allowed), "{fault}");
-}
+use crate::edits::cells;
+use crate::edits::faults;
+use crate::edits::only;
+use crate::edits::replaced;
+use crate::edits::text;
+use crate::edits::written;
 
 #[test]
 fn every_row_of_the_demonstration_becomes_a_thing() {
@@ -155,90 +84,6 @@ fn every_cell_of_a_part_comes_back_as_the_attribute_of_its_column() {
     ];
     let compared = kinds.map(|(kind, file)| compare(&edition, kind, &cells(&files, file)));
     assert!(10_000 < compared.iter().sum::<usize>(), "only {compared:?} cells were compared");
-}
-
-#[test]
-fn all_faults_of_all_files_come_at_once() {
-    let mut files = with_cell("bodies.csv", "SRW-B-ALAMO-350.600-BK", "width_mm", "12");
-    for (file, sku, column, value) in [
-        ("bodies.csv", "SRW-B-ALAMO-350.600-BK", "exponent", "steep"),
-        ("bodies.csv", "SRW-B-ALAMO-350.600-CH", "filled", "true"),
-        ("elements.csv", "SRW-E-GLEED-400-BK", "ip", "IP69K"),
-        ("elements.csv", "SRW-E-GLEED-400-BK", "control_code", "??"),
-        ("controls.csv", "SRW-C-KIST-13-WH", "load_w_max", "1e300"),
-        ("prices.csv", "gb-2026", "unit_price", "1e300"),
-    ] {
-        set_cell(&mut files, (file, sku), column, value);
-    }
-    let found = faults(&files);
-    let places: Vec<String> = found
-        .iter()
-        .filter(|fault| &*fault.file != "prices.csv")
-        .map(|fault| format!("{} {}", fault.file, fault.column.as_deref().unwrap_or("-")))
-        .collect();
-    assert_eq!(
-        places,
-        [
-            "bodies.csv exponent",
-            "bodies.csv width_mm",
-            "bodies.csv filled",
-            "controls.csv load_w_max",
-            "elements.csv control_code",
-            "elements.csv ip",
-        ]
-    );
-    let prices = found.iter().filter(|fault| &*fault.file == "prices.csv").count();
-    assert!(400 < prices, "each wrong price of the list is named, {prices} were");
-}
-
-#[test]
-fn a_fault_names_file_row_column_value_and_what_is_allowed() {
-    let fault = only(&with_cell("bodies.csv", "SRW-B-ALAMO-350.600-CH", "width_mm", "12"));
-    assert_eq!(
-        fault.to_string(),
-        "bodies.csv, row 3, column width_mm: \"12\": width of the body is 12 mm, allowed are 100 to 2000 mm"
-    );
-}
-
-#[test]
-fn a_cell_of_the_wrong_form_is_refused() {
-    let body = "SRW-B-ALAMO-350.600-BK";
-    check_cell("bodies.csv", body, ("finish", "Matt Black"), "lower-case");
-    check_cell("bodies.csv", body, ("heat_source", "gas"), "electric, central_heating, dual_fuel");
-    check_cell("bodies.csv", body, ("width_mm", "350.5"), "whole number");
-    check_cell("bodies.csv", body, ("width_mm", "99999999999"), "whole number");
-    check_cell("bodies.csv", body, ("exponent", "1.2345"), "three decimals");
-    check_cell("bodies.csv", body, ("exponent", "NaN"), "decimal point");
-    check_cell("bodies.csv", body, ("rated_output_w", "-5"), "allowed are 20 to 5000");
-    check_cell("bodies.csv", body, ("filled", "1"), "yes or no");
-    check_cell("bodies.csv", body, ("thread", "G 1/2"), "is not a thread");
-    check_cell("bodies.csv", body, ("gtin", "2990000100611"), "check digit");
-    check_cell("bodies.csv", body, ("name", ""), "a value is needed");
-    check_cell("bodies.csv", body, ("evidence", "rumour"), "evidence mark");
-    check_cell("bodies.csv", body, ("tube_count", "many"), "declared type, number");
-    let element = "SRW-E-LUNT-600-WH";
-    check_cell("elements.csv", element, ("thermal_cut_out", ""), "a value is needed");
-    check_cell("elements.csv", element, ("declared_zones", "0 1"), "one of 1, 2");
-    check_cell("elements.csv", element, ("class", "2"), "I, II, III");
-    check_cell("elements.csv", element, ("sheath_diameter_mm", "12.25"), "a multiple of 0.1");
-    check_cell("controls.csv", "SRW-C-KIST-13-WH", ("roles", "kettle"), "fused_connection_unit");
-}
-
-#[test]
-fn a_row_that_contradicts_itself_is_refused() {
-    let body = "SRW-B-ALAMO-350.600-BK";
-    check_cell("bodies.csv", body, ("watts_max", "50"), "at least the smallest");
-    check_cell("bodies.csv", body, ("lowest_tube_mm", "700"), "below the top");
-    check_cell("bodies.csv", body, ("thread", "G 1/2 ext"), "internal thread");
-    let fixed = "SRW-E-GLEED-400-BK";
-    check_cell("elements.csv", fixed, ("set_point_max_c_lockable", "43"), "fixed element");
-    check_cell("elements.csv", fixed, ("thread", "G 1/2 int"), "external thread");
-    let adjustable = "SRW-E-LUNT-600-WH";
-    check_cell("elements.csv", adjustable, ("set_point_c_min", ""), "lowest and highest");
-    check_cell("elements.csv", adjustable, ("set_point_c_max", "25"), "at least the lowest");
-    check_cell("elements.csv", adjustable, ("set_point_max_c_lockable", "80"), "between");
-    check_cell("controls.csv", "SRW-C-KIST-13-WH", ("fuse_a_max", ""), "connection unit");
-    check_cell("accessories.csv", "SRW-A-INHIB-100", ("pack_ml", ""), "inhibitor states it");
 }
 
 #[test]
@@ -317,15 +162,6 @@ fn unknown_missing_and_repeated_columns_are_named() {
 }
 
 #[test]
-fn a_column_of_the_keepers_own_must_be_declared() {
-    let fault = only(&edited("attributes.csv", "body.tube_count,number,\n", ""));
-    assert_eq!((&*fault.file, fault.row), ("bodies.csv", Some(1)));
-    assert_eq!(fault.column.as_deref(), Some("tube_count"));
-    let found = faults(&edited("attributes.csv", "body.tube_count", "body.rated_output_w"));
-    assert!(found.iter().any(|fault| fault.allowed.contains("no typed attribute")));
-}
-
-#[test]
 fn a_missing_a_misspelt_and_an_empty_file_are_faults() {
     let mut files = demo_files();
     let finishes = files.remove("finishes.csv").unwrap();
@@ -336,42 +172,15 @@ fn a_missing_a_misspelt_and_an_empty_file_are_faults() {
 }
 
 #[test]
-fn a_part_number_stands_once_whatever_the_kind() {
-    let files = edited("controls.csv", "SRW-C-KIST-13-WH,", "SRW-A-KEY-5,");
-    let fault = only(&files);
-    assert_eq!((&*fault.file, &*fault.value), ("accessories.csv", "SRW-A-KEY-5"));
-    let found = faults(&edited("controls.csv", "SRW-C-KIST-13-WH,", "srw/kist\u{1f600},"));
-    assert!(found[0].allowed.contains("is no SKU"), "{}", found[0]);
-}
-
-#[test]
-fn a_price_stands_once_in_a_list_that_exists() {
-    let line = "gb-2026,SRW-A-KEY-5,";
-    let twice = format!("gb-2026,SRW-A-KEY-5,1.00\n{line}");
-    assert!(only(&edited("prices.csv", line, &twice)).allowed.contains("one price"));
-    let elsewhere = only(&edited("prices.csv", line, "gb-2020,SRW-A-KEY-5,"));
-    assert_eq!((elsewhere.column.as_deref(), &*elsewhere.value), (Some("list"), "gb-2020"));
-    let backwards = only(&edited("price_lists.csv", "2026-12-31", "2025-12-31"));
-    assert!(backwards.allowed.contains("not before the first"), "{backwards}");
-}
-
-/// The one fault of a rule that is written otherwise.
-fn check_rule((from, to): (&str, &str), column: &str, allowed: &str) {
-    let fault = only(&edited("rules.csv", from, to));
-    assert_eq!(fault.column.as_deref(), Some(column), "{fault}");
-    assert!(fault.allowed.contains(allowed), "{fault}");
-}
-
-#[test]
-fn a_rule_of_unknown_attributes_or_values_is_named() {
-    let when = "control.time_switch=yes; element.regulation=adjustable";
-    check_rule((when, "control.time_switch=perhaps"), "when", "which is a flag");
-    check_rule((when, "control.moon_phase=full"), "when", "control.moon_phase is none");
-    check_rule((when, "control.time_switch"), "when", "an attribute, = and its value");
-    check_rule(("element.watts,within", "watts,within"), "left", "a kind of part, a dot");
-    check_rule(("body.finish,,finish,,", "body.finish,,,,"), "table", "pair table");
-    check_rule(("body.watts_min body.watts_max", "body.watts_min watts"), "right", "a dot");
-    check_rule((",body,electric,", ",rail,electric,"), "right", "body, element, control");
+fn a_file_of_too_many_bytes_or_rows_is_named() {
+    let too_long = only(&replaced("finishes.csv", &vec![b'a'; FILE_BYTES_MAX + 1]));
+    assert!(too_long.allowed.contains("bytes"), "{too_long}");
+    let mut rows = b"finish,name\n".to_vec();
+    for _ in 0..=ROWS_MAX {
+        rows.extend_from_slice(b",\n");
+    }
+    let too_many = faults(&replaced("finishes.csv", &rows));
+    assert!(too_many.iter().any(|fault| fault.allowed.contains("rows")), "{}", too_many[0]);
 }
 
 #[test]

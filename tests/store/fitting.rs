@@ -96,7 +96,7 @@ fn the_rules_tell_twins_apart() {
     check("SRW-B-CALLO-500.1200-BK-SH", gleed, false);
     check("SRW-B-CALLO-500.1200-WH-NB", "SRW-E-GLEED-400-WH", false);
     check("SRW-B-CALLO-500.1200-WH", "SRW-E-GLEED-400-WH", true);
-    let (timer, thermostat) = ("SRW-C-KLOKK-16-BK", "SRW-C-HARKN-16-BK");
+    let (timer, thermostat) = ("SRW-C-KLOKK-16-BK", "SRW-C-LIPPN-16-BK");
     check("SRW-E-LUNTK-400-BK", timer, true);
     check("SRW-E-LUNTK-400-BK-NR", timer, false);
     check("SRW-E-LUNTK-400-BK-NS", timer, false);

@@ -63,7 +63,7 @@ fn contradictions(record: &Record, kind: AccessoryKind) -> Vec<CellFault> {
 /// A body that could not be read is not blamed here a second time, so bodies are looked up only when all were read.
 pub(super) fn include(file: &str, records: &[Record], bodies: &mut [Body], faults: &mut Faults) {
     let known: BTreeSet<Sku> = bodies.iter().map(|body| body.card.sku.clone()).collect();
-    let is_complete = faults.are_none();
+    let is_complete = faults.are_none_in("bodies.csv");
     let mut cartons: BTreeMap<Sku, Vec<Included>> = BTreeMap::new();
     for record in records {
         let place = Place { file, row: record.row() };
@@ -73,12 +73,7 @@ pub(super) fn include(file: &str, records: &[Record], bodies: &mut [Body], fault
                     let allowed = "a body of bodies.csv".to_owned();
                     faults.of_cell(place, CellFault::new("body", body.as_str(), allowed));
                 }
-                let carton = cartons.entry(body).or_default();
-                if carton.iter().any(|other| other.sku == row.sku) {
-                    let allowed = "each accessory of a body once, with its quantity".to_owned();
-                    faults.of_cell(place, CellFault::new("accessory", row.sku.as_str(), allowed));
-                }
-                carton.push(row);
+                cartons.entry(body).or_default().push(row);
             }
             Err(fault) => faults.of_cell(place, fault),
         }

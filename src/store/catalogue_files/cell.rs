@@ -99,6 +99,32 @@ pub(super) enum Cell {
     Value(Value),
 }
 
+impl Cell {
+    /// The text of a cell that can tell rows apart.
+    pub(super) fn label(&self) -> Option<String> {
+        match self {
+            Self::Text(text) => Some(text.to_string()),
+            Self::Sku(sku) => Some(sku.to_string()),
+            Self::Attribute(attribute) => Some(attribute.to_string()),
+            Self::ThreadForm(form) => Some(form.code().to_owned()),
+            Self::Absent
+            | Self::Decimal(_)
+            | Self::Whole(_)
+            | Self::Flag(_)
+            | Self::Stated(_)
+            | Self::Thread(_)
+            | Self::Ip(_)
+            | Self::Class(_)
+            | Self::ControlCode(_)
+            | Self::Evidence(_)
+            | Self::Date(_)
+            | Self::Price(_)
+            | Self::Currency(_)
+            | Self::Value(_) => None,
+        }
+    }
+}
+
 impl CellType {
     /// The cell in a text that is not empty, or what is allowed there.
     pub(super) fn read(self, text: &str) -> Result<Cell, String> {
@@ -226,7 +252,7 @@ fn set_of(text: &str, words: &[&'static str]) -> Result<Box<str>, String> {
     }
 }
 
-/// The number of a text. The decimal mark is decided here and nowhere else.
+/// The number of a text, with a decimal point. A decimal comma would have to be turned into one before a cell is read.
 fn number(text: &str) -> Option<f64> {
     Thousandths::parse(text).and_then(|_well_formed| text.parse().ok())
 }

@@ -36,8 +36,8 @@ pub(super) struct PlainFile {
     pub name: &'static str,
     /// Its columns.
     pub columns: &'static [Column],
-    /// The column whose values tell the rows apart, where one column does.
-    pub key: Option<&'static str>,
+    /// The columns whose values together tell the rows apart.
+    pub key: &'static [&'static str],
 }
 
 macro_rules! plain_file {
@@ -139,23 +139,23 @@ pub(super) static ACCESSORIES: &[Column] = &[
     may("pack_ml", CellType::Whole(&units::PACK_ML)),
 ];
 
-plain_file!(INCLUDED "included.csv" None, [
+plain_file!(INCLUDED "included.csv" &["body", "accessory"], [
     must("body", CellType::Sku),
     must("accessory", CellType::Sku),
     must("quantity", CellType::Whole(&units::INCLUDED_QUANTITY)),
 ]);
 
-plain_file!(ATTRIBUTES "attributes.csv" Some("attribute"), [
+plain_file!(ATTRIBUTES "attributes.csv" &["attribute"], [
     must("attribute", CellType::Attribute),
     must("value_type", CellType::OneOf(|| ValueType::ALL.map(ValueType::word).to_vec())),
     may("unit", CellType::Text),
 ]);
 
-plain_file!(FINISHES "finishes.csv" Some("finish"), [must("finish", CellType::Code), must("name", CellType::Text)]);
+plain_file!(FINISHES "finishes.csv" &["finish"], [must("finish", CellType::Code), must("name", CellType::Text)]);
 
-plain_file!(LISTED_PAIRS "listed_pairs.csv" None, [must("table", CellType::Code), must("left", CellType::Text), must("right", CellType::Text)]);
+plain_file!(LISTED_PAIRS "listed_pairs.csv" &["table", "left", "right"], [must("table", CellType::Code), must("left", CellType::Text), must("right", CellType::Text)]);
 
-plain_file!(RULES "rules.csv" Some("code"), [
+plain_file!(RULES "rules.csv" &["code"], [
     must("code", CellType::Code),
     must("left", CellType::Attribute),
     must("relation", CellType::OneOf(|| Relation::ALL.map(Relation::word).to_vec())),
@@ -169,7 +169,7 @@ plain_file!(RULES "rules.csv" Some("code"), [
     must("evidence", CellType::Evidence),
 ]);
 
-plain_file!(THREAD_MATINGS "thread_matings.csv" None, [
+plain_file!(THREAD_MATINGS "thread_matings.csv" &["external", "internal"], [
     must("external", CellType::ThreadForm),
     must("internal", CellType::ThreadForm),
     must("mates", CellType::OneOf(|| Mates::ALL.map(Mates::word).to_vec())),
@@ -178,7 +178,7 @@ plain_file!(THREAD_MATINGS "thread_matings.csv" None, [
     must("evidence", CellType::Evidence),
 ]);
 
-plain_file!(MARKETS "markets.csv" Some("code"), [
+plain_file!(MARKETS "markets.csv" &["code"], [
     must("code", CellType::Code),
     must("currency", CellType::Currency),
     must("tax_rate_bp", CellType::Whole(&units::TAX_RATE_BP)),
@@ -192,7 +192,7 @@ plain_file!(MARKETS "markets.csv" Some("code"), [
     may("regions", CellType::Codes),
 ]);
 
-plain_file!(PRICE_LISTS "price_lists.csv" Some("code"), [
+plain_file!(PRICE_LISTS "price_lists.csv" &["code"], [
     must("code", CellType::Code),
     must("market", CellType::Code),
     must("currency", CellType::Currency),
@@ -200,7 +200,7 @@ plain_file!(PRICE_LISTS "price_lists.csv" Some("code"), [
     may("valid_to", CellType::Date),
 ]);
 
-plain_file!(PRICES "prices.csv" None, [
+plain_file!(PRICES "prices.csv" &["list", "sku"], [
     must("list", CellType::Code),
     must("sku", CellType::Sku),
     must("unit_price", CellType::Price),

@@ -105,9 +105,9 @@ impl Faults {
         });
     }
 
-    /// Whether all is well so far.
-    pub(super) const fn are_none(&self) -> bool {
-        self.0.is_empty()
+    /// Whether all is well with a file so far.
+    pub(super) fn are_none_in(&self, file: &str) -> bool {
+        self.0.iter().all(|fault| &*fault.file != file)
     }
 
     /// Everything noted, in order of file, row and column, or nothing if all is well.

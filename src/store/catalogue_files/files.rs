@@ -131,20 +131,20 @@ impl Reading<'_> {
         skus: &mut BTreeSet<String>,
     ) -> Vec<Record> {
         let rows = self.rows(file, layout);
-        self.check_once(file, &rows, &mut Key { column: "sku", seen: skus });
+        self.check_once(file, &rows, &mut Key { columns: &["sku"], seen: skus });
         rows
     }
 
     fn things<T, M: Fn(&Record) -> RowResult<T>>(&mut self, file: &PlainFile, make: M) -> Vec<T> {
         let rows = self.plain_rows(file);
-        if let Some(column) = file.key {
-            self.check_once(file.name, &rows, &mut Key { column, seen: &mut BTreeSet::new() });
-        }
         build(file.name, &rows, make, &mut self.faults)
     }
 
     fn plain_rows(&mut self, file: &PlainFile) -> Vec<Record> {
-        self.rows(file.name, Layout::plain(file.columns))
+        let rows = self.rows(file.name, Layout::plain(file.columns));
+        let mut key = Key { columns: file.key, seen: &mut BTreeSet::new() };
+        self.check_once(file.name, &rows, &mut key);
+        rows
     }
 
     fn rows(&mut self, file: &'static str, layout: Layout<'_>) -> Vec<Record> {
@@ -156,19 +156,21 @@ impl Reading<'_> {
 
     fn check_once(&mut self, file: &str, rows: &[Record], key: &mut Key<'_>) {
         for record in rows {
-            let Some(value) = record.key(key.column) else { continue };
+            let value = record.key(key.columns);
             if !key.seen.insert(value.clone()) {
-                let allowed = "each stands once in a catalogue".to_owned();
-                let fault = CellFault::new(key.column, &value, allowed);
-                self.faults.of_cell(Place { file, row: record.row() }, fault);
+                let columns = key.columns.join(", ");
+                let allowed = format!("each stands once; {columns} tell the rows apart");
+                let last = key.columns.last().copied().unwrap_or_default();
+                let place = Place { file, row: record.row() };
+                self.faults.of_cell(place, CellFault::new(last, &value, allowed));
             }
         }
     }
 }
 
-/// A column whose values must differ, and those already met.
+/// Columns whose values together must differ, and those already met.
 struct Key<'a> {
-    column: &'static str,
+    columns: &'static [&'static str],
     seen: &'a mut BTreeSet<String>,
 }
 

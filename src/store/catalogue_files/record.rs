@@ -285,12 +285,10 @@ impl Record {
         !matches!(self.cells.get(column), None | Some(Cell::Absent))
     }
 
-    /// The text of a cell that tells rows apart.
-    pub(super) fn key(&self, column: &str) -> Option<String> {
-        self.maybe_text(column).ok().flatten().map(Into::into).or_else(|| {
-            let sku = self.maybe_sku(column).ok().flatten().map(|sku| sku.to_string());
-            sku.or_else(|| self.maybe_attribute(column).ok().flatten().map(|name| name.to_string()))
-        })
+    /// What the columns say that tell rows apart, with a blank between.
+    pub(super) fn key(&self, columns: &[&str]) -> String {
+        let parts = columns.iter().filter_map(|column| self.cells.get(*column)?.label());
+        parts.collect::<Vec<_>>().join(" ")
     }
 
     /// The keeper's own attributes of the row.
