@@ -5,3 +5,6 @@
 
 pub mod domain;
 pub mod store;
+pub mod operations;
+pub mod http;
+pub mod cli;

@@ -1,3 +1,7 @@
 //! The program: hands the command line to `cli`.
 
-fn main() {}
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    rungwright::cli::run()
+}

@@ -188,6 +188,19 @@ quantities! {
     BOUNDARY_AREA_M2 "area_m2" "area of the boundary" "m2" 0.01 400.0;
     BOUNDARY_U "u_w_m2k" "thermal transmittance" "W/m2K" 0.05 7.0;
     BEYOND_C "beyond_c" "temperature beyond the boundary" "°C" -40.0 40.0;
+    ANNUAL_MEAN_C "annual_mean_c" "annual mean outdoor temperature" "°C" -20.0 30.0;
+    UNHEATED_FACTOR "unheated_factor" "share of the outdoor difference in the unheated space" "" 0.0 1.0;
+    LAYER_THICKNESS_MM "thickness_mm" "thickness of the layer" "mm" 0.1 2_000.0;
+    LAYER_CONDUCTIVITY "conductivity_w_mk" "conductivity of the layer" "W/mK" 0.01 400.0;
+    LAYER_RESISTANCE "resistance_m2k_w" "resistance of the layer" "m2K/W" 0.001 20.0;
+    BRIDGE_SHARE "y_w_m2k" "bridge allowance y" "W/m2K" 0.0 0.5;
+    BRIDGE_ADDED_U "delta_u_w_m2k" "bridge supplement to the transmittance" "W/m2K" 0.0 0.5;
+    BRIDGE_PSI "psi_w_mk" "linear transmittance" "W/mK" -1.0 2.0;
+    BRIDGE_LENGTH_M "length_m" "length of the bridge" "m" 0.01 200.0;
+    EXTRACT_L_S "extract_l_s" "extract flow" "l/s" 0.0 200.0;
+    HEAT_RECOVERY "heat_recovery" "efficiency of the heat recovery" "" 0.0 0.95;
+    AIR_HEAT "air_heat_wh_m3k" "heat that air carries" "Wh/m3K" 0.3 0.36;
+    REHEAT_W_M2 "reheat_w_m2" "reheat allowance" "W/m2" 0.0 100.0;
     HEAT_REQUIREMENT_W "heat_requirement_w" "heat requirement" "W" 1.0 10_000.0;
     WALL_WIDTH_MM "wall_width_mm" "width of the wall space" "mm" 100.0 10_000.0;
     WALL_BOTTOM_MM "wall_bottom_mm" "lower edge of the wall space" "mm" 0.0 3_000.0;
@@ -198,9 +211,22 @@ quantities! {
     BODY_DEPTH_MM "depth_mm" "depth of the body from the wall" "mm" 20.0 400.0;
     RATED_OUTPUT_W "rated_output_w" "rated output at 50 K" "W" 20.0 5_000.0;
     EXPONENT "exponent" "exponent of the emission law" "" 1.0 1.5;
+    ELEMENT_W "element_w" "rating of the element" "W" 10.0 5_000.0;
+    ROOM_C "room_c" "temperature of the room" "°C" 0.0 40.0;
+    HEAT_CAPACITY_J_K "heat_capacity_j_k" "heat capacity of the filled body" "J/K" 100.0 1_000_000.0;
+    START_C "start_c" "temperature of the fluid at the start" "°C" 0.0 95.0;
+    PRICE_PER_KWH "price_per_kwh" "price of a kilowatt-hour" "" 0.0 10.0;
     DRY_MASS_G "dry_mass_g" "mass of the empty body" "g" 500.0 80_000.0;
     FLUID_VOLUME_ML "fluid_volume_ml" "fluid volume of the body" "ml" 200.0 50_000.0;
     PERMITTED_GAUGE_KPA "permitted_gauge_kpa" "permitted gauge pressure" "kPa" 50.0 2_000.0;
+    BODY_VOLUME_L "body_volume_l" "fluid volume of the body" "l" 0.2 50.0;
+    ELEMENT_DISPLACEMENT_L "element_displacement_l" "volume that the element takes up" "l" 0.0 5.0;
+    HEADSPACE_FRACTION "headspace_fraction" "share of the body left to air" "" 0.0 1.0;
+    FILL_L "fill_l" "fluid filled in" "l" 0.0 50.0;
+    FILL_C "fill_c" "temperature of the fluid at filling" "°C" 1.0 60.0;
+    HOT_C "hot_c" "hottest temperature of the fluid" "°C" 20.0 150.0;
+    INHIBITOR_ML_L "inhibitor_ml_l" "dose of inhibitor per litre of fill" "ml/l" 0.0 200.0;
+    CONCENTRATE_KG_L "concentrate_kg_l" "density of the concentrate" "kg/l" 0.7 1.6;
     IMMERSED_LENGTH_MM "immersed_length_mm" "immersed length" "mm" 50.0 2_000.0;
     ELEMENT_WATTS "watts" "rating of the element" "W" 50.0 3_000.0;
     SET_POINT_C "set_point_c" "set point of the fluid" "°C" 20.0 95.0;
@@ -211,7 +237,20 @@ quantities! {
     LEAD_DAYS "lead_days" "lead time" "days" 0.0 365.0;
     UNIT_PRICE_E4 "unit_price_e4" "unit price in ten-thousandths of the currency" "" 0.0 1_000_000_000.0;
     TAX_RATE_BP "tax_rate_bp" "tax rate in hundredths of a percent" "" 0.0 5_000.0;
+    HEAT_SHARE_PERCENT "heat_share_percent" "share of the requirement that the rail bears" "%" 1.0 100.0;
     TOWELS_FACTOR "towels_factor" "share of the output left with towels on" "" 0.1 1.0;
+    LOWEST_TUBE_MM "lowest_tube_mm" "height of the lowest heated tube above the body's lowest point" "mm" 0.0 2_000.0;
+    OPEN_PORT_COUNT "open_port_count" "number of ports left open beside the element" "" 0.0 8.0;
+    BORE_MM "bore_mm" "bore of the tube that takes the element" "mm" 5.0 100.0;
+    BRACKET_COUNT "bracket_count" "number of wall brackets" "" 0.0 12.0;
+    SHEATH_DIAMETER_MM "sheath_diameter_mm" "diameter of the element's sheath" "mm" 4.0 40.0;
+    DISPLACEMENT_ML "displacement_ml" "volume displaced by the immersed part" "ml" 1.0 2_000.0;
+    FLEX_MM2 "flex_mm2" "cross-section of a conductor of the flex" "mm2" 0.5 4.0;
+    FUSE_A_MAX "fuse_a_max" "largest fuse of the connection unit" "A" 1.0 32.0;
+    COVER_LENGTH_MM "cover_length_mm" "length of flex that a cover hides" "mm" 50.0 5_000.0;
+    DOSE_ML_PER_LITRE "dose_ml_per_litre" "dose of inhibitor in a litre of fill" "ml/l" 1.0 500.0;
+    PACK_ML "pack_ml" "volume of a pack of inhibitor" "ml" 10.0 25_000.0;
+    INCLUDED_QUANTITY "quantity" "pieces in the body's carton" "" 1.0 100.0;
 }
 
 #[cfg(test)]

@@ -17,3 +17,6 @@ mod threads;
 mod wiring_rules;
 mod zone_table;
 mod zones;
+mod thermal_checks;
+mod thermal_laws;
+mod water;

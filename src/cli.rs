@@ -1,0 +1,257 @@
+//! The command line: what the program is asked to do, its output, its exit code.
+//!
+//! Output goes to stdout, logs and errors to stderr; an error is one sentence with its cause. Exit codes: 0 done,
+//! 1 failed, 2 wrongly asked. Absent here: everything the subcommands do, beyond calling it.
+
+mod bill;
+
+use clap::Parser;
+use clap::Subcommand;
+use clap::ValueEnum;
+use std::error::Error;
+use std::io;
+use std::io::Read;
+use std::io::Write;
+use std::panic;
+use std::path::Path;
+use std::path::PathBuf;
+use std::process::ExitCode;
+use thiserror::Error as ThisError;
+use tracing_subscriber::EnvFilter;
+
+use crate::http::json;
+use crate::http::limits::Limits;
+use crate::http::resolutions;
+use crate::http::resolutions::NewResolution;
+use crate::http::routes;
+use crate::http::server;
+use crate::http::server::Server;
+use crate::operations::App;
+use crate::operations::Readiness;
+use crate::operations::Snapshot;
+use crate::operations::clock::Clock;
+use crate::operations::start;
+use crate::operations::start::StartError;
+use crate::store::Database;
+use crate::store::StoreError;
+
+/// From a bathroom to a complete, priced electric towel rail.
+#[derive(Debug, Parser)]
+#[command(version, about)]
+pub struct Arguments {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// Answers HTTP requests until SIGTERM or SIGINT.
+    Serve(Serve),
+    /// Resolves a request from a file and prints the bills.
+    Resolve(Resolve),
+    #[command(about = "Prints the OpenAPI description of the HTTP interface")]
+    Openapi,
+}
+
+/// How to resolve.
+#[derive(Debug, clap::Args)]
+struct Resolve {
+    /// A request as for POST /v1/resolutions; - reads standard input.
+    file: PathBuf,
+    /// Prints the answer of the HTTP interface instead of a bill to read.
+    #[arg(long)]
+    json: bool,
+    /// Database whose published edition answers; the demonstration catalogue in memory when left out.
+    #[arg(long, env = "RUNGWRIGHT_DATABASE")]
+    database: Option<String>,
+}
+
+/// How to serve.
+#[derive(Debug, clap::Args)]
+struct Serve {
+    /// Loads the demonstration catalogue into a database that has no published edition.
+    #[arg(long)]
+    demo: bool,
+    /// Database file.
+    #[arg(long, env = "RUNGWRIGHT_DATABASE", default_value = "rungwright.sqlite")]
+    database: String,
+    /// Address and port; port 0 takes any free one.
+    #[arg(long, env = "RUNGWRIGHT_LISTEN", default_value = "127.0.0.1:8080")]
+    listen: String,
+    /// Form of the log lines.
+    #[arg(long, env = "RUNGWRIGHT_LOG_FORMAT", default_value = "text")]
+    log_format: LogFormat,
+}
+
+/// Form of the log lines.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum LogFormat {
+    /// For people.
+    Text,
+    /// One JSON object a line.
+    Json,
+}
+
+/// Why a subcommand could not do what it was asked.
+#[derive(Debug, ThisError)]
+enum Failure {
+    #[error("could not listen on {address}")]
+    Listen { address: String, source: io::Error },
+    #[error("could not start the runtime")]
+    Start(#[source] io::Error),
+    #[error("could not load a catalogue")]
+    Load(#[from] StartError),
+    #[error("could not open the database {address}")]
+    Open { address: String, source: StoreError },
+    #[error("could not read the request in {file}")]
+    Read { file: String, source: io::Error },
+    #[error("the request in {file} was refused: {text}")]
+    Refused { file: String, text: String },
+    #[error("could not write the answer as JSON")]
+    Answer(#[source] serde_json::Error),
+    #[error("could not write the output")]
+    Write(#[source] io::Error),
+    #[error("could not write the description as JSON")]
+    Describe(#[source] serde_json::Error),
+}
+
+/// Does what the process's arguments ask for.
+pub fn run() -> ExitCode {
+    match execute(Arguments::parse().command) {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(failure) => {
+            report(&failure);
+            ExitCode::FAILURE
+        }
+    }
+}
+
+fn execute(command: Command) -> Result<(), Failure> {
+    match command {
+        Command::Serve(options) => serve(&options),
+        Command::Resolve(options) => resolve(&options),
+        Command::Openapi => print_description(),
+    }
+}
+
+fn serve(options: &Serve) -> Result<(), Failure> {
+    start_log(options.log_format);
+    runtime()?.block_on(serve_until_stopped(options))
+}
+
+fn runtime() -> Result<tokio::runtime::Runtime, Failure> {
+    tokio::runtime::Builder::new_multi_thread().enable_all().build().map_err(Failure::Start)
+}
+
+async fn open(address: &str) -> Result<Database, Failure> {
+    let opened = Database::open(address).await;
+    opened.map_err(|source| Failure::Open { address: address.to_owned(), source })
+}
+
+fn resolve(options: &Resolve) -> Result<(), Failure> {
+    let file = options.file.display().to_string();
+    let bytes =
+        read(&options.file).map_err(|source| Failure::Read { file: file.clone(), source })?;
+    let held = match &options.database {
+        None => start::demo()?,
+        Some(address) => runtime()?.block_on(async {
+            let database = open(address).await?;
+            let held = start::load(&database, false).await?;
+            database.close().await;
+            Ok::<_, Failure>(held)
+        })?,
+    };
+    let snapshot = Snapshot::of(held, Clock::System.today());
+    let answer = json::parse::<NewResolution>(&bytes)
+        .and_then(|order| resolutions::resolve(&snapshot, &order))
+        .map_err(|problem| Failure::Refused { file, text: bill::refusal(&problem) })?;
+    if options.json {
+        let mut text = serde_json::to_string_pretty(&answer).map_err(Failure::Answer)?;
+        text.push('\n');
+        return print(&text);
+    }
+    print(&bill::readable(&answer))
+}
+
+fn read(file: &Path) -> io::Result<Vec<u8>> {
+    if file == Path::new("-") {
+        let mut bytes = Vec::new();
+        io::stdin().lock().read_to_end(&mut bytes)?;
+        return Ok(bytes);
+    }
+    std::fs::read(file)
+}
+
+async fn serve_until_stopped(options: &Serve) -> Result<(), Failure> {
+    let stop = server::stop_signal().map_err(Failure::Start)?;
+    let refused = |source| Failure::Listen { address: options.listen.clone(), source };
+    let listener = server::listen(&options.listen).await.map_err(refused)?;
+    let address = listener.local_addr().map_err(refused)?;
+    let database = open(&options.database).await?;
+    let app = App::default();
+    app.hold(start::load(&database, options.demo).await?);
+    app.advance(Readiness::Ready);
+    print(&welcome(&address.to_string(), options))?;
+    let router = routes::router(app.clone());
+    Server { router, app, limits: Limits::default() }.serve(listener, stop).await;
+    database.close().await;
+    log_end();
+    Ok(())
+}
+
+fn log_end() {
+    tracing::info!("shut down");
+}
+
+/// Where the service answers, and an example to paste.
+fn welcome(address: &str, options: &Serve) -> String {
+    let database = &options.database;
+    let note = if options.demo {
+        "\nThe demonstration catalogue is invented: no part, price or maker in it is real.\n"
+    } else {
+        ""
+    };
+    format!(
+        "Rungwright answers on http://{address} (pages to browse: http://{address}/docs), database {database}.{note}\n\
+         Resolve a bathroom:\n\n\
+         curl -s http://{address}/v1/resolutions -H 'content-type: application/json' -d '{EXAMPLE}'\n"
+    )
+}
+
+/// The request that the welcome shows: the same room as in the README.
+const EXAMPLE: &str = r#"{"market":"gb","room":{"use":"bathroom","length_mm":2600,"width_mm":1900,"height_mm":2400,"indoor_c":22,"outdoor_c":-3,"air_changes_per_hour":1.5,"boundaries":[{"kind":"external_wall","area_m2":6.2,"u_w_m2k":0.45},{"kind":"window","area_m2":0.8,"u_w_m2k":1.6},{"kind":"internal_wall","area_m2":9.0,"u_w_m2k":1.8,"beyond_c":18}]},"users":{"children":true},"place":{"region":"scotland","wall_width_mm":700,"wall_bottom_mm":600,"wall_height_mm":1300,"zone":"2","connection_distance_mm":900},"preferences":{"finish":"matt-black","time_control":true,"accessories":["hook"]}}"#;
+
+fn print_description() -> Result<(), Failure> {
+    let mut text =
+        serde_json::to_string_pretty(&routes::description()).map_err(Failure::Describe)?;
+    text.push('\n');
+    print(&text)
+}
+
+fn print(text: &str) -> Result<(), Failure> {
+    let mut output = io::stdout().lock();
+    output.write_all(text.as_bytes()).and_then(|()| output.flush()).map_err(Failure::Write)
+}
+
+/// One sentence: what could not be done, and each cause after a colon.
+fn report(failure: &Failure) {
+    let mut sentence = format!("rungwright: {failure}");
+    let mut cause = failure.source();
+    while let Some(error) = cause {
+        sentence = format!("{sentence}: {error}");
+        cause = error.source();
+    }
+    // With stderr gone there is nobody left to tell; the exit code still does.
+    writeln!(io::stderr(), "{sentence}").unwrap_or_default();
+}
+
+/// Logs to stderr from `info` on, or as `RUST_LOG` says; panics too, in the same form.
+fn start_log(format: LogFormat) {
+    let filter = EnvFilter::try_from_default_env().unwrap_or_else(|_| EnvFilter::new("info"));
+    let log = tracing_subscriber::fmt().with_env_filter(filter).with_writer(io::stderr);
+    match format {
+        LogFormat::Text => log.init(),
+        LogFormat::Json => log.json().flatten_event(true).with_current_span(true).init(),
+    }
+    panic::set_hook(Box::new(|what| tracing::error!(panic = %what, "a task panicked")));
+}

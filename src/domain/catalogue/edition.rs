@@ -1,0 +1,444 @@
+//! One immutable edition: everything sorted by part number, every reference checked.
+
+use std::collections::BTreeMap;
+use std::collections::BTreeSet;
+use std::fmt;
+
+use jiff::civil::Date;
+
+use crate::domain::thread::Thread;
+use crate::domain::thread::ThreadSide;
+
+use super::accessory::Accessory;
+use super::body::Body;
+use super::control::Control;
+use super::element::Element;
+use super::market::Market;
+use super::market::PriceList;
+use super::mating::ThreadMating;
+use super::part::Card;
+use super::rule::AttributeName;
+use super::rule::ListedPair;
+use super::rule::Relation;
+use super::rule::Right;
+use super::rule::Rule;
+use super::sku::PartKind;
+use super::sku::Sku;
+use super::value::Value;
+use super::value::ValueType;
+
+/// The keeper's own attribute, declared before any part or rule may use it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct AttributeDeclaration {
+    /// Whose attribute, and its name.
+    pub attribute: AttributeName,
+    /// Type of its values.
+    pub value_type: ValueType,
+    /// Unit of a number, empty otherwise.
+    pub unit: Box<str>,
+}
+
+/// What an edition is made of, as loaded and not yet checked.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct EditionContent {
+    /// Bodies.
+    pub bodies: Vec<Body>,
+    /// Elements.
+    pub elements: Vec<Element>,
+    /// Controls.
+    pub controls: Vec<Control>,
+    /// Accessories.
+    pub accessories: Vec<Accessory>,
+    /// The keeper's own attributes.
+    pub attributes: Vec<AttributeDeclaration>,
+    /// Compatibility rules.
+    pub rules: Vec<Rule>,
+    /// Rows of the pair tables.
+    pub listed_pairs: Vec<ListedPair>,
+    /// Rows of the thread mating table.
+    pub thread_matings: Vec<ThreadMating>,
+    /// Known finishes, with the words people use for them.
+    pub finishes: BTreeMap<Box<str>, Box<str>>,
+    /// Markets.
+    pub markets: Vec<Market>,
+    /// Price lists.
+    pub price_lists: Vec<PriceList>,
+}
+
+/// A part of an edition by kind and place in the sorted list.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct PartRef {
+    /// Which list.
+    pub kind: PartKind,
+    /// Place in it.
+    pub index: usize,
+}
+
+/// Something in an edition that does not hang together.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Fault {
+    /// One part number twice.
+    DuplicateSku(Sku),
+    /// A rule, condition or declaration names an attribute that its kind does not have.
+    UnknownAttribute {
+        /// Rule that names it.
+        rule: Box<str>,
+        /// The attribute.
+        attribute: AttributeName,
+    },
+    /// A rule names a pair table that has no row, or forgets to name one.
+    UnknownTable {
+        /// The rule.
+        rule: Box<str>,
+        /// The table, empty when none is named.
+        table: Box<str>,
+    },
+    /// A rule's range stands on the right of another relation than `within`, or the other way round.
+    RangeMismatch(Box<str>),
+    /// One rule code twice.
+    DuplicateRule(Box<str>),
+    /// A rule reads attributes of three kinds of part; it may compare two.
+    ThreeKinds(Box<str>),
+    /// A part carries an attribute that is not declared for its kind, or of another type.
+    UndeclaredAttribute {
+        /// The part.
+        sku: Sku,
+        /// The attribute's name.
+        attribute: Box<str>,
+    },
+    /// A part has a finish that the edition does not know.
+    UnknownFinish {
+        /// The part.
+        sku: Sku,
+        /// The finish.
+        finish: Box<str>,
+    },
+    /// A body includes something that is no accessory of the edition.
+    UnknownIncluded {
+        /// The body.
+        body: Sku,
+        /// What it includes.
+        included: Sku,
+    },
+    /// A price list prices a part that the edition does not hold.
+    UnknownPriced {
+        /// The list.
+        list: Box<str>,
+        /// The part number.
+        sku: Sku,
+    },
+    /// A price list is for a market that the edition does not hold, or in another currency.
+    UnknownMarket(Box<str>),
+}
+
+impl fmt::Display for Fault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::DuplicateSku(sku) => write!(f, "{sku} stands in the edition twice"),
+            Self::UnknownAttribute { rule, attribute } => {
+                write!(f, "rule {rule} names {attribute}, which no part of that kind has")
+            }
+            Self::UnknownTable { rule, table } => {
+                write!(f, "rule {rule} names the pair table {table:?}, which has no row")
+            }
+            Self::RangeMismatch(rule) => {
+                write!(f, "rule {rule}: a range belongs to `within` and to nothing else")
+            }
+            Self::ThreeKinds(rule) => {
+                write!(f, "rule {rule} reads three kinds of part, two at most")
+            }
+            Self::DuplicateRule(rule) => write!(f, "rule {rule} stands in the edition twice"),
+            Self::UndeclaredAttribute { sku, attribute } => {
+                write!(f, "{sku} carries {attribute}, which is not declared with that type")
+            }
+            Self::UnknownFinish { sku, finish } => {
+                write!(f, "{sku} has the finish {finish:?}, which the edition does not know")
+            }
+            Self::UnknownIncluded { body, included } => {
+                write!(f, "{body} includes {included}, which is no accessory of the edition")
+            }
+            Self::UnknownPriced { list, sku } => {
+                write!(f, "price list {list} prices {sku}, which the edition does not hold")
+            }
+            Self::UnknownMarket(list) => {
+                write!(f, "price list {list} is for an unknown market or in another currency")
+            }
+        }
+    }
+}
+
+/// One immutable catalogue, sorted and checked.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Edition {
+    number: u32,
+    content: EditionContent,
+    index: BTreeMap<Sku, PartRef>,
+}
+
+impl Edition {
+    /// The edition of a content, or **every** fault in it.
+    pub fn new(number: u32, mut content: EditionContent) -> Result<Self, Vec<Fault>> {
+        content.bodies.sort_by(|left, right| left.card.sku.cmp(&right.card.sku));
+        content.elements.sort_by(|left, right| left.card.sku.cmp(&right.card.sku));
+        content.controls.sort_by(|left, right| left.card.sku.cmp(&right.card.sku));
+        content.accessories.sort_by(|left, right| left.card.sku.cmp(&right.card.sku));
+        content.rules.sort_by(|left, right| left.code.cmp(&right.code));
+        content.listed_pairs.sort();
+        content.markets.sort_by(|left, right| left.code.cmp(&right.code));
+        content.price_lists.sort_by(|left, right| {
+            (&left.market, left.valid_from, &left.code).cmp(&(
+                &right.market,
+                right.valid_from,
+                &right.code,
+            ))
+        });
+        let mut edition = Self { number, content, index: BTreeMap::new() };
+        let mut faults = edition.fill_index();
+        faults.extend(edition.part_faults());
+        faults.extend(edition.rule_faults());
+        faults.extend(edition.price_faults());
+        faults.sort();
+        if faults.is_empty() { Ok(edition) } else { Err(faults) }
+    }
+
+    /// Its number.
+    pub const fn number(&self) -> u32 {
+        self.number
+    }
+
+    /// Bodies by part number.
+    pub fn bodies(&self) -> &[Body] {
+        &self.content.bodies
+    }
+
+    /// Elements by part number.
+    pub fn elements(&self) -> &[Element] {
+        &self.content.elements
+    }
+
+    /// Controls by part number.
+    pub fn controls(&self) -> &[Control] {
+        &self.content.controls
+    }
+
+    /// Accessories by part number.
+    pub fn accessories(&self) -> &[Accessory] {
+        &self.content.accessories
+    }
+
+    /// Rules by code.
+    pub fn rules(&self) -> &[Rule] {
+        &self.content.rules
+    }
+
+    /// Everything it holds, as it was loaded and sorted.
+    pub const fn content(&self) -> &EditionContent {
+        &self.content
+    }
+
+    /// Whether a pair stands in a table.
+    pub fn lists_pair(&self, pair: &ListedPair) -> bool {
+        self.content.listed_pairs.binary_search(pair).is_ok()
+    }
+
+    /// The row of the mating table for two threads, whichever is the external one.
+    pub fn thread_mating(&self, left: Thread, right: Thread) -> Option<&ThreadMating> {
+        let (external, internal) = match left.side() {
+            ThreadSide::External => (left, right),
+            ThreadSide::Internal => (right, left),
+        };
+        let joins = |row: &&ThreadMating| {
+            row.external == external.form() && row.internal == internal.form()
+        };
+        self.content.thread_matings.iter().find(joins)
+    }
+
+    /// Whether some part may have this finish.
+    pub fn knows_finish(&self, finish: &str) -> bool {
+        self.content.finishes.contains_key(finish)
+    }
+
+    /// The part of a number.
+    pub fn find(&self, sku: &Sku) -> Option<PartRef> {
+        self.index.get(sku).copied()
+    }
+
+    /// The body of a number.
+    pub fn body(&self, sku: &Sku) -> Option<&Body> {
+        self.content.bodies.get(self.position(sku, PartKind::Body)?)
+    }
+
+    /// The element of a number.
+    pub fn element(&self, sku: &Sku) -> Option<&Element> {
+        self.content.elements.get(self.position(sku, PartKind::Element)?)
+    }
+
+    /// The control of a number.
+    pub fn control(&self, sku: &Sku) -> Option<&Control> {
+        self.content.controls.get(self.position(sku, PartKind::Control)?)
+    }
+
+    /// The accessory of a number.
+    pub fn accessory(&self, sku: &Sku) -> Option<&Accessory> {
+        self.content.accessories.get(self.position(sku, PartKind::Accessory)?)
+    }
+
+    /// Place of a part in the list of its kind.
+    pub fn position(&self, sku: &Sku, kind: PartKind) -> Option<usize> {
+        self.find(sku).filter(|part| part.kind == kind).map(|part| part.index)
+    }
+
+    /// The card of a part.
+    pub fn card(&self, part: PartRef) -> Option<&Card> {
+        match part.kind {
+            PartKind::Body => self.bodies().get(part.index).map(|body| &body.card),
+            PartKind::Element => self.elements().get(part.index).map(|element| &element.card),
+            PartKind::Control => self.controls().get(part.index).map(|control| &control.card),
+            PartKind::Accessory => self.accessories().get(part.index).map(|found| &found.card),
+        }
+    }
+
+    /// An attribute of a part; absent when the part does not state it.
+    pub fn attribute(&self, part: PartRef, name: &str) -> Option<Value> {
+        match part.kind {
+            PartKind::Body => self.bodies().get(part.index)?.attribute(name),
+            PartKind::Element => self.elements().get(part.index)?.attribute(name),
+            PartKind::Control => self.controls().get(part.index)?.attribute(name),
+            PartKind::Accessory => self.accessories().get(part.index)?.attribute(name),
+        }
+    }
+
+    /// How many parts of a kind there are.
+    pub fn count(&self, kind: PartKind) -> usize {
+        match kind {
+            PartKind::Body => self.bodies().len(),
+            PartKind::Element => self.elements().len(),
+            PartKind::Control => self.controls().len(),
+            PartKind::Accessory => self.accessories().len(),
+        }
+    }
+
+    /// The market of a code.
+    pub fn market(&self, code: &str) -> Option<&Market> {
+        self.content.markets.iter().find(|market| &*market.code == code)
+    }
+
+    /// The price list of a market that holds on a day: the one that began last.
+    pub fn price_list(&self, market: &str, day: Date) -> Option<&PriceList> {
+        let of_market = |list: &&PriceList| &*list.market == market && list.holds_on(day);
+        self.content.price_lists.iter().rev().find(of_market)
+    }
+
+    /// Every part, kind by kind, in order of part number.
+    pub fn parts(&self) -> impl Iterator<Item = PartRef> {
+        let of_kind = |kind| (0..self.count(kind)).map(move |index| PartRef { kind, index });
+        PartKind::ALL.into_iter().flat_map(of_kind)
+    }
+
+    fn fill_index(&mut self) -> Vec<Fault> {
+        let mut faults = Vec::new();
+        for part in self.parts().collect::<Vec<_>>() {
+            let Some(sku) = self.card(part).map(|card| card.sku.clone()) else { continue };
+            if self.index.insert(sku.clone(), part).is_some() {
+                faults.push(Fault::DuplicateSku(sku));
+            }
+        }
+        faults
+    }
+
+    fn part_faults(&self) -> Vec<Fault> {
+        let mut faults = Vec::new();
+        for part in self.parts() {
+            let Some(card) = self.card(part) else { continue };
+            let undeclared = card
+                .attributes
+                .iter()
+                .filter(|(name, value)| self.declared(part.kind, name) != Some(value.value_type()));
+            faults.extend(undeclared.map(|(name, _)| Fault::UndeclaredAttribute {
+                sku: card.sku.clone(),
+                attribute: name.clone(),
+            }));
+            if let Some(Value::Text(finish)) = self.attribute(part, "finish")
+                && !self.knows_finish(&finish)
+            {
+                faults.push(Fault::UnknownFinish { sku: card.sku.clone(), finish });
+            }
+        }
+        for body in self.bodies() {
+            let unknown = body.included.iter().filter(|row| self.accessory(&row.sku).is_none());
+            faults.extend(unknown.map(|row| Fault::UnknownIncluded {
+                body: body.card.sku.clone(),
+                included: row.sku.clone(),
+            }));
+        }
+        faults
+    }
+
+    fn declared(&self, kind: PartKind, name: &str) -> Option<ValueType> {
+        let is_it = |row: &&AttributeDeclaration| {
+            row.attribute.kind == kind && &*row.attribute.name == name
+        };
+        self.content.attributes.iter().find(is_it).map(|row| row.value_type)
+    }
+
+    fn knows_attribute(&self, attribute: &AttributeName) -> bool {
+        let typed = match attribute.kind {
+            PartKind::Body => Body::ATTRIBUTES,
+            PartKind::Element => Element::ATTRIBUTES,
+            PartKind::Control => Control::ATTRIBUTES,
+            PartKind::Accessory => Accessory::ATTRIBUTES,
+        };
+        typed.contains(&&*attribute.name)
+            || self.declared(attribute.kind, &attribute.name).is_some()
+    }
+
+    fn rule_faults(&self) -> Vec<Fault> {
+        let mut faults = Vec::new();
+        let mut codes = BTreeSet::new();
+        for rule in self.rules() {
+            if !codes.insert(&rule.code) {
+                faults.push(Fault::DuplicateRule(rule.code.clone()));
+            }
+            let unknown = rule.attributes().into_iter().filter(|name| !self.knows_attribute(name));
+            faults.extend(unknown.map(|attribute| Fault::UnknownAttribute {
+                rule: rule.code.clone(),
+                attribute: attribute.clone(),
+            }));
+            let (kind, other) = rule.kinds();
+            let third = |name: &&AttributeName| name.kind != kind && Some(name.kind) != other;
+            if rule.attributes().iter().any(third) {
+                faults.push(Fault::ThreeKinds(rule.code.clone()));
+            }
+            let is_range = matches!(rule.right, Right::Range(..));
+            if is_range != (rule.relation == Relation::Within) {
+                faults.push(Fault::RangeMismatch(rule.code.clone()));
+            }
+            if rule.relation == Relation::ListedPair && !self.has_table(rule) {
+                let table = rule.table.clone().unwrap_or_default();
+                faults.push(Fault::UnknownTable { rule: rule.code.clone(), table });
+            }
+        }
+        faults
+    }
+
+    fn has_table(&self, rule: &Rule) -> bool {
+        let named = |pair: &ListedPair| Some(&pair.table) == rule.table.as_ref();
+        self.content.listed_pairs.iter().any(named)
+    }
+
+    fn price_faults(&self) -> Vec<Fault> {
+        let mut faults = Vec::new();
+        for list in &self.content.price_lists {
+            let market = self.market(&list.market);
+            if market.is_none_or(|market| market.currency != list.currency) {
+                faults.push(Fault::UnknownMarket(list.code.clone()));
+            }
+            let unknown = list.prices.keys().filter(|sku| self.find(sku).is_none());
+            faults.extend(
+                unknown
+                    .map(|sku| Fault::UnknownPriced { list: list.code.clone(), sku: sku.clone() }),
+            );
+        }
+        faults
+    }
+}

@@ -1,0 +1,50 @@
+//! What fits together: rule rows compiled into look-ups, the built-in rules of physics, and the findings that
+//! explain a yes or a no.
+//!
+//! Two roads lead through here and must agree: [`RuleIndex`] answers "which parts fit this one" from bitsets
+//! while searching, [`check_parts`] states every finding with both values and its source when somebody asks why.
+//! Absent here: prices, rooms, and anything that needs more than two parts at once, apart from the place that
+//! the parts hang in.
+
+mod finding;
+mod judge;
+mod built_in;
+mod index;
+mod catalogue;
+mod surroundings;
+mod users;
+mod place;
+mod zone;
+mod check;
+
+pub use built_in::check_fluid;
+pub use built_in::check_thread;
+pub use built_in::emitter;
+pub use built_in::fluid_passes;
+pub use catalogue::Catalogue;
+pub use check::check_parts;
+pub use finding::Finding;
+pub use finding::Outcome;
+pub use finding::StatedSide;
+pub use index::RuleIndex;
+pub use judge::Judgement;
+pub use judge::Sides;
+pub use judge::judge;
+pub use place::check_flex;
+pub use place::check_height;
+pub use place::check_side;
+pub use place::check_width;
+pub use place::height_with_head;
+pub use surroundings::CHILD_HEIGHT;
+pub use surroundings::FLEX_SLACK;
+pub use surroundings::LOW_SURFACE;
+pub use surroundings::Place;
+pub use surroundings::Surroundings;
+pub use surroundings::Users;
+pub use users::Working;
+pub use users::check_child_height;
+pub use users::check_users;
+pub use users::working;
+pub use zone::check_zone;
+pub use zone::equipment;
+pub use zone::zone_verdict;

@@ -1,0 +1,51 @@
+//! The snapshot that reads are answered from: an edition with its rules compiled and its prices laid out.
+
+use std::collections::BTreeMap;
+
+use crate::domain::catalogue::Edition;
+use crate::domain::catalogue::PartRef;
+use crate::domain::catalogue::PriceList;
+use crate::domain::money::UnitPrice;
+
+use super::index::RuleIndex;
+
+/// Prices of one list.
+type Prices = BTreeMap<PartRef, UnitPrice>;
+
+/// An edition compiled for look-up. Immutable: a new edition makes a new one.
+#[derive(Debug, Clone)]
+pub struct Catalogue {
+    edition: Edition,
+    index: RuleIndex,
+    prices: BTreeMap<Box<str>, Prices>,
+}
+
+impl Catalogue {
+    /// Compiles an edition.
+    pub fn compile(edition: Edition) -> Self {
+        let index = RuleIndex::compile(&edition);
+        let lists = edition.content().price_lists.iter();
+        let prices = lists.map(|list| (list.code.clone(), laid_out(&edition, list))).collect();
+        Self { edition, index, prices }
+    }
+
+    /// What it was compiled from.
+    pub const fn edition(&self) -> &Edition {
+        &self.edition
+    }
+
+    /// Its compiled rules.
+    pub const fn index(&self) -> &RuleIndex {
+        &self.index
+    }
+
+    /// Price of a part in a price list; a part without one cannot be sold there.
+    pub fn price(&self, list: &PriceList, part: PartRef) -> Option<UnitPrice> {
+        self.prices.get(&list.code)?.get(&part).copied()
+    }
+}
+
+fn laid_out(edition: &Edition, list: &PriceList) -> Prices {
+    let priced = |(sku, price): (&_, &UnitPrice)| Some((edition.find(sku)?, *price));
+    list.prices.iter().filter_map(priced).collect()
+}

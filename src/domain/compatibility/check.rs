@@ -1,0 +1,144 @@
+//! Every finding about a set of parts, with the values of both sides: the road for people who ask why.
+
+use crate::domain::catalogue::AttributeName;
+use crate::domain::catalogue::Edition;
+use crate::domain::catalogue::PartKind;
+use crate::domain::catalogue::PartRef;
+use crate::domain::catalogue::Right;
+use crate::domain::catalogue::Rule;
+use crate::domain::catalogue::Severity;
+use crate::domain::catalogue::Side;
+
+use super::built_in::check_fluid;
+use super::built_in::check_thread;
+use super::finding::Finding;
+use super::finding::Outcome;
+use super::finding::StatedSide;
+use super::judge::Judgement;
+use super::judge::Sides;
+use super::judge::judge;
+use super::place::check_flex;
+use super::place::check_height;
+use super::place::check_side;
+use super::place::check_width;
+use super::surroundings::Surroundings;
+use super::users::check_child_height;
+use super::users::check_users;
+use super::zone::check_zone;
+
+/// All findings about parts, in order of the parts and then of the rule codes; rows that do not apply say nothing.
+///
+/// Every pair is asked, and every part alone, so that one look shows all that is wrong.
+pub fn check_parts(
+    edition: &Edition,
+    parts: &[PartRef],
+    surroundings: &Surroundings<'_>,
+) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for (position, first) in parts.iter().enumerate() {
+        findings.extend(check_rows(edition, Sides { first: *first, second: None }));
+        findings.extend(check_alone(edition, *first, surroundings));
+        for second in parts.iter().skip(position.saturating_add(1)) {
+            findings.extend(check_rows(edition, Sides { first: *first, second: Some(*second) }));
+            findings.extend(check_heart(edition, [*first, *second], surroundings));
+        }
+    }
+    findings
+}
+
+fn check_rows(edition: &Edition, sides: Sides) -> Vec<Finding> {
+    let concerns = |rule: &&Rule| {
+        let (kind, other) = rule.kinds();
+        match (sides.second, other) {
+            (None, None) => sides.first.kind == kind,
+            (Some(second), Some(other)) => {
+                second.kind != sides.first.kind
+                    && sides.of(kind).is_some()
+                    && sides.of(other).is_some()
+            }
+            (None, Some(_)) | (Some(_), None) => false,
+        }
+    };
+    edition.rules().iter().filter(concerns).filter_map(|rule| row(edition, rule, sides)).collect()
+}
+
+fn row(edition: &Edition, rule: &Rule, sides: Sides) -> Option<Finding> {
+    let outcome = match (judge(edition, rule, sides), rule.severity) {
+        (Judgement::NotAsked, _) => return None,
+        (Judgement::Holds, _) => Outcome::Holds,
+        (Judgement::NotStated, _) => Outcome::NotEstablished,
+        (Judgement::Fails, Severity::Warn) => Outcome::Warns,
+        (Judgement::Fails, Severity::Refuse) => Outcome::Clashes,
+    };
+    let left = stated(edition, &rule.left, sides);
+    let right = match &rule.right {
+        Right::Attribute(name) => stated(edition, name, sides),
+        Right::Constant(_, value) => StatedSide::demand("the rule's value", value.to_string()),
+        Right::Range(low, high) => range(edition, [low, high], sides),
+    };
+    Some(Finding {
+        rule: rule.code.to_string(),
+        outcome,
+        severity: rule.severity,
+        detail: format!("{} Here {left}, {right}.", rule.sentence),
+        left,
+        right,
+        source: rule.source.clone(),
+    })
+}
+
+fn stated(edition: &Edition, name: &AttributeName, sides: Sides) -> StatedSide {
+    let part = sides.of(name.kind);
+    let value = part.and_then(|part| edition.attribute(part, &name.name));
+    StatedSide {
+        sku: part.and_then(|part| edition.card(part)).map(|card| card.sku.clone()),
+        attribute: name.to_string(),
+        value: value.map(|value| value.to_string()),
+    }
+}
+
+fn range(edition: &Edition, [low, high]: [&AttributeName; 2], sides: Sides) -> StatedSide {
+    let (from, to) = (stated(edition, low, sides), stated(edition, high, sides));
+    StatedSide {
+        sku: from.sku,
+        attribute: format!("{low} to {}", high.name),
+        value: from.value.zip(to.value).map(|(from, to)| format!("{from} to {to}")),
+    }
+}
+
+fn check_alone(edition: &Edition, part: PartRef, surroundings: &Surroundings<'_>) -> Vec<Finding> {
+    let place = &surroundings.place;
+    match part.kind {
+        PartKind::Body => edition.bodies().get(part.index).map_or_else(Vec::new, |body| {
+            let findings = [
+                check_width(body, place),
+                (place.side != Side::Either).then(|| check_side(body, place)),
+                check_child_height(body, place, surroundings.users),
+            ];
+            findings.into_iter().flatten().collect()
+        }),
+        PartKind::Element => edition.elements().get(part.index).map_or_else(Vec::new, |element| {
+            let findings = [check_flex(element, place), Some(check_zone(element, surroundings))];
+            findings.into_iter().flatten().collect()
+        }),
+        PartKind::Control | PartKind::Accessory => Vec::new(),
+    }
+}
+
+fn check_heart(
+    edition: &Edition,
+    pair: [PartRef; 2],
+    surroundings: &Surroundings<'_>,
+) -> Vec<Finding> {
+    let find = |kind| pair.into_iter().find(|part| part.kind == kind);
+    let body = find(PartKind::Body).and_then(|part| edition.bodies().get(part.index));
+    let element = find(PartKind::Element).and_then(|part| edition.elements().get(part.index));
+    let (Some(body), Some(element)) = (body, element) else { return Vec::new() };
+    let mut findings = vec![
+        check_thread(edition, body, element),
+        check_fluid(body, element, surroundings.room, surroundings.towels_factor),
+    ];
+    findings.extend(check_users(body, element, surroundings.users));
+    findings.extend(check_height(body, element, &surroundings.place));
+    findings
+}

@@ -1,0 +1,194 @@
+//! Rule rows compiled into bitsets: for every distinct left value one set of the right parts that fit.
+//!
+//! A row costs one evaluation per pair of *distinct* value tuples, however many parts share them; asking which
+//! parts fit a given one is then an AND of as many sets as there are rows. A row that is data stays data: a new one
+//! changes this structure and no code.
+
+use std::collections::BTreeMap;
+
+use fixedbitset::FixedBitSet;
+
+use crate::domain::catalogue::AttributeName;
+use crate::domain::catalogue::Edition;
+use crate::domain::catalogue::PartKind;
+use crate::domain::catalogue::PartRef;
+use crate::domain::catalogue::Rule;
+use crate::domain::catalogue::Severity;
+use crate::domain::catalogue::Value;
+
+use super::built_in::thread_fits;
+use super::judge::Judgement;
+use super::judge::Sides;
+use super::judge::judge;
+
+/// The set of fitting parts for every class of equal parts.
+#[derive(Debug, Clone)]
+struct Classed {
+    class_of: Vec<usize>,
+    fits: Vec<FixedBitSet>,
+}
+
+/// The rows between two kinds.
+type ClassedRows = Vec<Classed>;
+
+/// All refusing rows of an edition, compiled.
+#[derive(Debug, Clone)]
+pub struct RuleIndex {
+    counts: BTreeMap<PartKind, usize>,
+    alone: BTreeMap<PartKind, FixedBitSet>,
+    pairs: BTreeMap<(PartKind, PartKind), ClassedRows>,
+}
+
+impl RuleIndex {
+    /// Compiles the refusing rows of an edition and the mating of threads.
+    pub fn compile(edition: &Edition) -> Self {
+        let counts: BTreeMap<_, _> =
+            PartKind::ALL.into_iter().map(|kind| (kind, edition.count(kind))).collect();
+        let alone = counts.iter().map(|(kind, count)| (*kind, full(*count))).collect();
+        let mut index = Self { counts, alone, pairs: BTreeMap::new() };
+        for rule in edition.rules().iter().filter(|rule| rule.severity == Severity::Refuse) {
+            index.add(edition, rule);
+        }
+        let threads = thread_classes(edition);
+        index.pairs.entry((PartKind::Body, PartKind::Element)).or_default().push(threads);
+        index
+    }
+
+    /// Which parts of a kind, in order of the four kinds at or after the given part's, fit it by every refusing row.
+    ///
+    /// The kind must come after the part's own in [`PartKind::ALL`]; the other way round is [`RuleIndex::fits`].
+    pub fn partners(&self, part: PartRef, kind: PartKind) -> FixedBitSet {
+        let mut fitting = self.alone.get(&kind).cloned().unwrap_or_default();
+        if !self.stands_alone(part) {
+            fitting.clear();
+        }
+        for classed in self.pairs.get(&(part.kind, kind)).into_iter().flatten() {
+            match classed.of(part.index) {
+                Some(set) => fitting.intersect_with(set),
+                None => fitting.clear(),
+            }
+        }
+        fitting
+    }
+
+    /// Whether two parts fit by every refusing row.
+    pub fn fits(&self, left: PartRef, right: PartRef) -> bool {
+        let (row, column) = if left.kind <= right.kind { (left, right) } else { (right, left) };
+        let rows = self.pairs.get(&(row.kind, column.kind));
+        self.stands_alone(row)
+            && self.stands_alone(column)
+            && rows
+                .into_iter()
+                .flatten()
+                .all(|classed| classed.of(row.index).is_some_and(|set| set.contains(column.index)))
+    }
+
+    /// Whether a part passes every row that concerns it alone.
+    pub fn stands_alone(&self, part: PartRef) -> bool {
+        self.alone.get(&part.kind).is_some_and(|set| set.contains(part.index))
+    }
+
+    fn add(&mut self, edition: &Edition, rule: &Rule) {
+        let passes = |sides| match judge(edition, rule, sides) {
+            Judgement::NotAsked | Judgement::Holds => true,
+            Judgement::NotStated | Judgement::Fails => false,
+        };
+        let (kind, other) = rule.kinds();
+        let Some(other) = other else {
+            let count = self.counts.get(&kind).copied().unwrap_or_default();
+            let good = (0..count)
+                .filter(|&index| passes(Sides { first: PartRef { kind, index }, second: None }));
+            let good: FixedBitSet = good.collect();
+            if let Some(set) = self.alone.get_mut(&kind) {
+                set.intersect_with(&grown(good, count));
+            }
+            return;
+        };
+        let (rows, columns) = if kind <= other { (kind, other) } else { (other, kind) };
+        let classed = classify(edition, rule, [rows, columns], |first, second| {
+            passes(Sides { first, second: Some(second) })
+        });
+        self.pairs.entry((rows, columns)).or_default().push(classed);
+    }
+}
+
+impl Classed {
+    fn of(&self, index: usize) -> Option<&FixedBitSet> {
+        self.fits.get(*self.class_of.get(index)?)
+    }
+}
+
+fn full(count: usize) -> FixedBitSet {
+    let mut set = FixedBitSet::with_capacity(count);
+    set.insert_range(..);
+    set
+}
+
+fn grown(mut set: FixedBitSet, count: usize) -> FixedBitSet {
+    set.grow(count);
+    set
+}
+
+/// Parts of a kind grouped by the values of the attributes a row reads: representatives, and the class of each part.
+fn classes(edition: &Edition, kind: PartKind, names: &[&str]) -> (Vec<PartRef>, Vec<usize>) {
+    let mut known: BTreeMap<Vec<Option<Value>>, usize> = BTreeMap::new();
+    let mut first = Vec::new();
+    let mut class_of = Vec::new();
+    for index in 0..edition.count(kind) {
+        let part = PartRef { kind, index };
+        let key = names.iter().map(|name| edition.attribute(part, name)).collect();
+        let next = known.len();
+        let class = *known.entry(key).or_insert(next);
+        if class == next {
+            first.push(part);
+        }
+        class_of.push(class);
+    }
+    (first, class_of)
+}
+
+fn classify<F: Fn(PartRef, PartRef) -> bool>(
+    edition: &Edition,
+    rule: &Rule,
+    [rows, columns]: [PartKind; 2],
+    passes: F,
+) -> Classed {
+    let attributes = rule.attributes();
+    let row_names = names_of(&attributes, rows);
+    let column_names = names_of(&attributes, columns);
+    let (row_first, class_of) = classes(edition, rows, &row_names);
+    let (column_first, column_class) = classes(edition, columns, &column_names);
+    let fits = row_first
+        .into_iter()
+        .map(|row| {
+            let good: Vec<bool> = column_first.iter().map(|column| passes(row, *column)).collect();
+            spread(&column_class, &good)
+        })
+        .collect();
+    Classed { class_of, fits }
+}
+
+fn names_of<'a>(attributes: &[&'a AttributeName], kind: PartKind) -> Vec<&'a str> {
+    attributes.iter().filter(|attribute| attribute.kind == kind).map(|found| found.name()).collect()
+}
+
+/// A set over the columns from the verdict on each class of columns.
+fn spread(column_class: &[usize], good: &[bool]) -> FixedBitSet {
+    let is_good = |class: &usize| good.get(*class).copied().unwrap_or_default();
+    let indices = column_class.iter().enumerate().filter(|(_, class)| is_good(class));
+    grown(indices.map(|(index, _)| index).collect(), column_class.len())
+}
+
+fn thread_classes(edition: &Edition) -> Classed {
+    let (row_first, class_of) = classes(edition, PartKind::Body, &["thread"]);
+    let (column_first, column_class) = classes(edition, PartKind::Element, &["thread"]);
+    let fits = row_first
+        .into_iter()
+        .map(|row| {
+            let good: Vec<bool> =
+                column_first.iter().map(|column| thread_fits(edition, row, *column)).collect();
+            spread(&column_class, &good)
+        })
+        .collect();
+    Classed { class_of, fits }
+}

@@ -1,0 +1,93 @@
+//! The place on the wall: does it fit, does the flex reach, may it hang in that zone.
+
+use crate::domain::catalogue::Body;
+use crate::domain::catalogue::Element;
+use crate::domain::catalogue::Severity;
+use crate::domain::evidence::Evidence;
+use crate::domain::evidence::Source;
+use crate::domain::units::Millimetres;
+
+use super::finding::Finding;
+use super::finding::Outcome;
+use super::finding::StatedSide;
+use super::surroundings::FLEX_SLACK;
+use super::surroundings::Place;
+
+/// Rule `body-too-wide`.
+pub fn check_width(body: &Body, place: &Place) -> Option<Finding> {
+    let wall = place.wall_width?;
+    let width = body.size.width;
+    Some(geometry(
+        "body-too-wide",
+        width <= wall,
+        "The body must fit the free width of the wall.",
+        [
+            StatedSide::part(&body.card.sku, "body.width_mm", Some(width.to_string())),
+            StatedSide::demand("wall_width_mm", wall.to_string()),
+        ],
+    ))
+}
+
+/// Height that a body takes on the wall with the element's head below it.
+pub fn height_with_head(body: &Body, element: &Element) -> Millimetres {
+    let head = element.shape.head_length.value();
+    Millimetres::new(body.size.height.value().saturating_add(head))
+}
+
+/// Rule `body-too-high`: body and element head together fit the free height of the wall.
+pub fn check_height(body: &Body, element: &Element, place: &Place) -> Option<Finding> {
+    let wall = place.wall_height?;
+    let height = height_with_head(body, element);
+    Some(geometry(
+        "body-too-high",
+        height <= wall,
+        "The body with the element's head below it must fit the free height of the wall.",
+        [
+            StatedSide::part(&body.card.sku, "height with head", Some(height.to_string())),
+            StatedSide::demand("wall_height_mm", wall.to_string()),
+        ],
+    ))
+}
+
+/// Rule `flex-too-short`: the flex covers its route and keeps some slack.
+pub fn check_flex(element: &Element, place: &Place) -> Option<Finding> {
+    let route = place.connection_distance?;
+    let needed = Millimetres::new(route.value().saturating_add(FLEX_SLACK.value()));
+    let length = element.flex.length;
+    let route = format!("{route} and {FLEX_SLACK} of slack");
+    Some(geometry(
+        "flex-too-short",
+        needed <= length,
+        "The flex must reach the connection point; it is never joined on the way.",
+        [
+            StatedSide::part(&element.card.sku, "element.flex_length_mm", Some(length.to_string())),
+            StatedSide::demand("connection_distance_mm", route),
+        ],
+    ))
+}
+
+/// Rule `element-on-wrong-side`: the body takes the element on the side that the place asks for.
+pub fn check_side(body: &Body, place: &Place) -> Finding {
+    let (offered, wanted) = (body.ports.element_side, place.side);
+    geometry(
+        "element-on-wrong-side",
+        offered.serves(wanted),
+        "The body must take the element on the side of the connection.",
+        [
+            StatedSide::part(&body.card.sku, "body.element_side", Some(offered.word().to_owned())),
+            StatedSide::demand("side", wanted.word().to_owned()),
+        ],
+    )
+}
+
+fn geometry(rule: &str, holds: bool, demand: &str, [left, right]: [StatedSide; 2]) -> Finding {
+    Finding {
+        rule: rule.to_owned(),
+        outcome: if holds { Outcome::Holds } else { Outcome::Clashes },
+        severity: Severity::Refuse,
+        detail: format!("{demand} Here {left}, {right}."),
+        left,
+        right,
+        source: Source::new("geometry of the place; slack by common practice", Evidence::Computed),
+    }
+}

@@ -1,0 +1,89 @@
+//! Where parts are to live: the place on the wall, the people in the room, the rules of the country.
+
+use crate::domain::catalogue::Market;
+use crate::domain::catalogue::Side;
+use crate::domain::units::Celsius;
+use crate::domain::units::Millimetres;
+use crate::domain::zones::Zone;
+use crate::domain::zones::rules::WiringRules;
+
+/// Slack left in a flex beyond its route (common practice, no source).
+pub const FLEX_SLACK: Millimetres = Millimetres::new(100);
+
+/// Height above the floor that the lowest heated tube keeps where children are (IEC 60335-2-43; the wording from
+/// memory, the figure read in a sheet tested to AS/NZS 60335.2.43).
+pub const CHILD_HEIGHT: Millimetres = Millimetres::new(600);
+
+/// Hottest surface within reach of vulnerable people (HSE HSG220 para 154, read in a page that quotes it).
+pub const LOW_SURFACE: Celsius = Celsius::new(43.0);
+
+/// Who uses the room. Each says "yes" only when the caller says so.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
+pub struct Users {
+    /// Young children.
+    pub children: bool,
+    /// People who may not pull away from a hot surface.
+    pub vulnerable: bool,
+    /// Anybody: an hotel, a school, a pool.
+    pub public_building: bool,
+}
+
+impl Users {
+    /// Whether anybody needs more protection than an ordinary household.
+    pub const fn need_protection(self) -> bool {
+        self.children || self.vulnerable || self.public_building
+    }
+}
+
+/// Where the rail is to hang. What is absent is not known.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Place {
+    /// Part of the market with rules of its own.
+    pub region: Option<Box<str>>,
+    /// Free width of wall.
+    pub wall_width: Option<Millimetres>,
+    /// Lower edge of the free wall above the floor.
+    pub wall_bottom: Option<Millimetres>,
+    /// Free height of wall above that edge.
+    pub wall_height: Option<Millimetres>,
+    /// Zone of the position.
+    pub zone: Option<Zone>,
+    /// Whether water jets clean the room.
+    pub water_jets: bool,
+    /// Route of the flex to its connection point.
+    pub connection_distance: Option<Millimetres>,
+    /// Side on which the element goes in.
+    pub side: Side,
+}
+
+impl Default for Place {
+    fn default() -> Self {
+        Self {
+            region: None,
+            wall_width: None,
+            wall_bottom: None,
+            wall_height: None,
+            zone: None,
+            water_jets: false,
+            connection_distance: None,
+            side: Side::Either,
+        }
+    }
+}
+
+/// All that decides about parts besides the parts.
+#[derive(Debug, Clone)]
+pub struct Surroundings<'a> {
+    /// The market, and by it the country.
+    pub market: &'a Market,
+    /// Its wiring rules; without them no position can be established.
+    pub rules: Option<&'a WiringRules>,
+    /// Temperature of the room.
+    pub room: Celsius,
+    /// Share of the output left with towels on, 1 for a bare rail.
+    pub towels_factor: f64,
+    /// Who uses the room.
+    pub users: Users,
+    /// Where it hangs.
+    pub place: Place,
+}

@@ -1,0 +1,213 @@
+//! The bill of materials: lines, total, every check, the cautions.
+
+use crate::domain::catalogue::Body;
+use crate::domain::catalogue::Element;
+use crate::domain::catalogue::PartRef;
+use crate::domain::catalogue::Role;
+use crate::domain::compatibility::Finding;
+use crate::domain::compatibility::Outcome;
+use crate::domain::compatibility::Working;
+use crate::domain::compatibility::check_parts;
+use crate::domain::compatibility::zone_verdict;
+use crate::domain::money::Minor;
+use crate::domain::money::Overflow;
+use crate::domain::money::UnitPrice;
+use crate::domain::notice::Notice;
+use crate::domain::pricing::Line;
+use crate::domain::pricing::Total;
+use crate::domain::units::Deciwatts;
+use crate::domain::zones::verdict::caution;
+
+use super::completion::ChosenAccessory;
+use super::completion::Completion;
+use super::demands::Demands;
+use super::query::Query;
+
+/// A complete, valid, priced bill of materials.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Bill {
+    /// What the pair gives the room.
+    pub delivered: Deciwatts,
+    /// What it gives beyond the requirement.
+    pub margin: Deciwatts,
+    /// Lines in order: body and what comes with it, element, controls, accessories.
+    pub lines: Vec<Line>,
+    /// What is owed.
+    pub total: Total,
+    /// Every rule that speaks about these parts in this place, and how it came out.
+    pub checks: Vec<Finding>,
+    /// Cautions to show.
+    pub notices: Vec<Notice>,
+    /// Working days until the last part leaves the maker.
+    pub lead_days: u16,
+}
+
+/// Writes out a completion as a bill.
+pub(super) fn bill(query: &Query<'_>, completion: &Completion) -> Option<Result<Bill, Overflow>> {
+    let edition = query.catalogue.edition();
+    let demands = query.demands;
+    let body = edition.bodies().get(completion.pair.body.index)?;
+    let element = edition.elements().get(completion.pair.element.index)?;
+    let lines = lines(query, completion, body, element)?;
+    let market = demands.surroundings.market;
+    let total = Total::of_lines(&lines, market.tax_rate, query.list.currency);
+    let parts = completion.parts();
+    let checks = check_parts(edition, &parts, &demands.surroundings);
+    Some(total.map(|total| Bill {
+        delivered: completion.pair.delivered,
+        margin: completion.pair.surplus(demands),
+        lead_days: lines.iter().map(|line| line.lead_days).max().unwrap_or_default(),
+        notices: notices(
+            demands,
+            [
+                body_notices(body),
+                place_notices(demands, element),
+                check_notices(&checks),
+                heat_notices(completion, element),
+            ],
+        ),
+        checks,
+        lines,
+        total,
+    }))
+}
+
+fn lines(
+    query: &Query<'_>,
+    completion: &Completion,
+    body: &Body,
+    element: &Element,
+) -> Option<Vec<Line>> {
+    let pair = &completion.pair;
+    let mut lines = vec![line(query, pair.body, 1, body_reason(query.demands, completion, body))?];
+    for row in &body.included {
+        let part = query.catalogue.edition().find(&row.sku)?;
+        let card = query.catalogue.edition().card(part)?;
+        lines.push(Line {
+            sku: row.sku.clone(),
+            kind: part.kind,
+            name: card.name.clone(),
+            quantity: row.quantity,
+            unit_net: UnitPrice::default(),
+            net: Minor::ZERO,
+            why: "comes in the body's carton".to_owned(),
+            included_with: Some(body.card.sku.clone()),
+            lead_days: card.lead_days,
+        });
+    }
+    lines.push(line(query, pair.element, 1, element_reason(element, pair.working))?);
+    for part in &completion.controls.controls {
+        let control = query.catalogue.edition().controls().get(part.index)?;
+        let roles: Vec<&str> = control.roles.iter().map(Role::phrase).collect();
+        lines.push(line(query, *part, 1, roles.join(" and "))?);
+    }
+    for chosen in &completion.accessories {
+        let ChosenAccessory { part, quantity, why, .. } = chosen;
+        lines.push(line(query, *part, *quantity, why.clone())?);
+    }
+    Some(lines)
+}
+
+fn line(query: &Query<'_>, part: PartRef, quantity: u32, why: String) -> Option<Line> {
+    let card = query.catalogue.edition().card(part)?;
+    Some(Line {
+        sku: card.sku.clone(),
+        kind: part.kind,
+        name: card.name.clone(),
+        quantity,
+        unit_net: query.price(part)?,
+        net: query.net(part, quantity)?,
+        why,
+        included_with: None,
+        lead_days: card.lead_days,
+    })
+}
+
+fn body_reason(demands: &Demands<'_>, completion: &Completion, body: &Body) -> String {
+    let delivered = completion.pair.delivered.watts();
+    let room = demands.surroundings.room;
+    let required = demands.required.map_or_else(
+        || "no heat requirement was set".to_owned(),
+        |required| format!("{:.1} W are required", required.watts()),
+    );
+    format!(
+        "{} body; with this element it gives {delivered:.1} W in a room of {room}, {required}",
+        body.finish
+    )
+}
+
+fn element_reason(element: &Element, working: Working) -> String {
+    let regulation = element.regulation.word();
+    match working {
+        Working::AsMade(Some(set_point)) => {
+            format!("{}, {regulation}, up to {set_point}", element.watts)
+        }
+        Working::AsMade(None) => format!("{}, {regulation}, no set point", element.watts),
+        Working::Held(set_point) => format!("{}, {regulation}, held at {set_point}", element.watts),
+        Working::NotProtected => format!("{}, {regulation}", element.watts),
+    }
+}
+
+fn notices(demands: &Demands<'_>, groups: [Vec<Notice>; 4]) -> Vec<Notice> {
+    let mut notices = vec![caution()];
+    notices.extend(groups.into_iter().flatten());
+    notices.extend(demands.regime().notice);
+    if demands.surroundings.users.need_protection() {
+        notices.push(Notice::new(
+            "assess-the-risk",
+            "Children, vulnerable people or the public use this room: the person responsible assesses the risk on \
+             the spot. No rail is safe for everybody.",
+        ));
+    }
+    notices.sort();
+    notices.dedup();
+    notices
+}
+
+fn body_notices(body: &Body) -> Vec<Notice> {
+    if body.content.is_filled {
+        return Vec::new();
+    }
+    vec![Notice::new(
+        "body-sold-empty",
+        "The body comes empty: fill it, treat the fill and leave room for expansion before the element is ever \
+         switched on. An element that is switched on dry is destroyed and may burn.",
+    )]
+}
+
+fn place_notices(demands: &Demands<'_>, element: &Element) -> Vec<Notice> {
+    let Some(verdict) = zone_verdict(element, &demands.surroundings) else { return Vec::new() };
+    let reasons = verdict.reasons.into_iter();
+    let conditions = reasons.map(|reason| Notice::new("condition-of-the-place", reason.text));
+    conditions.chain(verdict.notices).collect()
+}
+
+fn check_notices(checks: &[Finding]) -> Vec<Notice> {
+    let warned = checks.iter().filter(|check| check.outcome == Outcome::Warns);
+    // What the zone asks for is listed condition by condition instead.
+    let warned = warned.filter(|check| check.rule != "zone-allowed");
+    warned.map(|check| Notice::new("rule-warns", check.detail.clone())).collect()
+}
+
+fn heat_notices(completion: &Completion, element: &Element) -> Vec<Notice> {
+    let pair = &completion.pair;
+    let rating = element.watts.delivered();
+    let mut notices = Vec::new();
+    if pair.delivered < rating {
+        notices.push(Notice::new(
+            "watts-beyond-the-body",
+            format!(
+                "The element is rated {:.0} W, the body sheds {:.1} W at its set point: that is what the room gets.",
+                rating.watts(),
+                pair.delivered.watts()
+            ),
+        ));
+    }
+    if let Working::Held(set_point) = pair.working {
+        notices.push(Notice::new(
+            "lock-the-set-point",
+            format!("The installer locks the set point at {set_point}; the output is taken at it."),
+        ));
+    }
+    notices
+}

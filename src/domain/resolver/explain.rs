@@ -1,0 +1,300 @@
+//! Why nothing fits, and the smallest changes that would help.
+//!
+//! The conflict is found by taking demands back one at a time: what is left is a set of which every one is needed.
+//! Each relaxation is found among the values that the catalogue really holds, and proved by resolving again.
+
+use std::collections::BTreeSet;
+
+use crate::domain::compatibility::FLEX_SLACK;
+use crate::domain::compatibility::height_with_head;
+use crate::domain::conflict::Conflict;
+use crate::domain::conflict::Demand;
+use crate::domain::conflict::Fact;
+use crate::domain::conflict::Relaxation;
+use crate::domain::money::Minor;
+use crate::domain::pricing::Total;
+use crate::domain::units::Deciwatts;
+use crate::domain::units::Millimetres;
+use crate::domain::zones::Zone;
+
+use super::completion::complete;
+use super::controls::Remembered;
+use super::demands::Demands;
+use super::demands::RegulationWish;
+use super::pairs::pairs;
+use super::query::Query;
+use super::search::SEARCH_NODES_MAX;
+use super::search::is_over_budget;
+use super::search::search;
+
+/// The most values of one demand that are tried for a relaxation.
+pub const RELAXATIONS_TRIED_MAX: usize = 60;
+
+/// The conflict of an impossible request, and its relaxations, cheapest first.
+pub(super) fn explain(query: &Query<'_>) -> (Conflict, Vec<Relaxation>) {
+    let demands = minimal(query);
+    let mut relaxations: Vec<Relaxation> =
+        demands.iter().flat_map(|demand| relaxations(query, *demand)).collect();
+    relaxations.sort_by(|left, right| {
+        (left.cheapest_gross, left.demand, &left.to).cmp(&(
+            right.cheapest_gross,
+            right.demand,
+            &right.to,
+        ))
+    });
+    let facts = demands.iter().map(|demand| fact(query, *demand, &relaxations)).collect();
+    let sentence = sentence(query, &demands);
+    (Conflict { demands, facts, sentence }, relaxations)
+}
+
+/// A subset of the demands that cannot be met together although every smaller part of it can.
+fn minimal(query: &Query<'_>) -> Vec<Demand> {
+    let mut kept = query.demands.active();
+    for demand in query.demands.active() {
+        let fewer: Vec<Demand> = kept.iter().copied().filter(|other| *other != demand).collect();
+        if cheapest(query, &query.demands.keeping(&fewer)).is_none() {
+            kept = fewer;
+        }
+    }
+    kept
+}
+
+/// Gross price of the cheapest bill for other demands.
+fn cheapest(query: &Query<'_>, demands: &Demands<'_>) -> Option<Minor> {
+    let other = Query { demands, ..*query };
+    let net = search(&other, 1, SEARCH_NODES_MAX).best.first()?.net;
+    let rate = demands.surroundings.market.tax_rate;
+    Some(Total::of(net, rate, query.list.currency).ok()?.gross)
+}
+
+fn relaxations(query: &Query<'_>, demand: Demand) -> Vec<Relaxation> {
+    let from = asked(query, demand);
+    let proved = |to: Option<String>, demands: &Demands<'_>| {
+        let cheapest_gross = cheapest(query, demands)?;
+        Some(Relaxation { demand, from: from.clone(), to, cheapest_gross })
+    };
+    let first = |values: Vec<(String, Demands<'_>)>| {
+        let tried = values.into_iter().take(RELAXATIONS_TRIED_MAX);
+        tried.into_iter().find_map(|(to, demands)| proved(Some(to), &demands))
+    };
+    let without = without(query.demands, demand);
+    match demand {
+        Demand::Children | Demand::Vulnerable | Demand::PublicBuilding | Demand::WaterJets => {
+            Vec::new()
+        }
+        Demand::Finish => other_finishes(query)
+            .into_iter()
+            .take(RELAXATIONS_TRIED_MAX)
+            .filter_map(|(to, demands)| proved(Some(to), &demands))
+            .collect(),
+        Demand::Zone => first(milder_zones(query.demands)).into_iter().collect(),
+        Demand::WallWidth => first(wider_walls(query)).into_iter().collect(),
+        Demand::WallHeight => first(higher_walls(query)).into_iter().collect(),
+        Demand::ConnectionDistance => first(shorter_routes(query)).into_iter().collect(),
+        Demand::Output => less_output(query)
+            .and_then(|demands| {
+                let to = demands.required.map(watts);
+                proved(to, &demands)
+            })
+            .into_iter()
+            .collect(),
+        Demand::Budget => {
+            let gross = cheapest(query, &without);
+            let to = gross.map(|gross| query.list.currency.format(gross));
+            to.and_then(|to| proved(Some(to), &without)).into_iter().collect()
+        }
+        Demand::Regulation => {
+            proved(Some(RegulationWish::Either.word().to_owned()), &without).into_iter().collect()
+        }
+        Demand::Side => proved(Some("either".to_owned()), &without).into_iter().collect(),
+        Demand::WallControl | Demand::TimeControl | Demand::FlexCover | Demand::Accessory(_) => {
+            proved(None, &without).into_iter().collect()
+        }
+    }
+}
+
+fn without<'a>(demands: &Demands<'a>, dropped: Demand) -> Demands<'a> {
+    let kept: Vec<Demand> =
+        demands.active().into_iter().filter(|demand| *demand != dropped).collect();
+    demands.keeping(&kept)
+}
+
+fn other_finishes<'a>(query: &Query<'a>) -> Vec<(String, Demands<'a>)> {
+    let bodies = query.catalogue.edition().bodies();
+    let finishes: BTreeSet<&Box<str>> = bodies.iter().map(|body| &body.finish).collect();
+    let wished = query.demands.preferences.finish.as_ref();
+    let others = finishes.into_iter().filter(|finish| Some(*finish) != wished);
+    others
+        .map(|finish| {
+            let mut demands = query.demands.clone();
+            demands.preferences.finish = Some(finish.clone());
+            (finish.to_string(), demands)
+        })
+        .collect()
+}
+
+fn milder_zones<'a>(demands: &Demands<'a>) -> Vec<(String, Demands<'a>)> {
+    let milder = [Zone::Two, Zone::Three, Zone::Outside].into_iter();
+    let milder =
+        milder.filter(|zone| demands.surroundings.place.zone.is_some_and(|asked| asked < *zone));
+    milder
+        .map(|zone| {
+            let mut demands = demands.clone();
+            demands.surroundings.place.zone = Some(zone);
+            (zone.to_string(), demands)
+        })
+        .collect()
+}
+
+fn wider_walls<'a>(query: &Query<'a>) -> Vec<(String, Demands<'a>)> {
+    let bodies = query.catalogue.edition().bodies();
+    let widths: BTreeSet<Millimetres> = bodies.iter().map(|body| body.size.width).collect();
+    lengths(query, widths.into_iter(), |demands, width| {
+        let asked = demands.surroundings.place.wall_width.replace(width);
+        asked.is_some_and(|asked| asked < width)
+    })
+}
+
+fn higher_walls<'a>(query: &Query<'a>) -> Vec<(String, Demands<'a>)> {
+    let edition = query.catalogue.edition();
+    let heights: BTreeSet<Millimetres> = edition
+        .bodies()
+        .iter()
+        .flat_map(|body| {
+            edition.elements().iter().map(move |element| height_with_head(body, element))
+        })
+        .collect();
+    lengths(query, heights.into_iter(), |demands, height| {
+        let asked = demands.surroundings.place.wall_height.replace(height);
+        asked.is_some_and(|asked| asked < height)
+    })
+}
+
+fn shorter_routes<'a>(query: &Query<'a>) -> Vec<(String, Demands<'a>)> {
+    let elements = query.catalogue.edition().elements().iter();
+    let reach = |length: Millimetres| length.value().saturating_sub(FLEX_SLACK.value()).max(0_i32);
+    let routes: BTreeSet<Millimetres> =
+        elements.map(|element| Millimetres::new(reach(element.flex.length))).collect();
+    lengths(query, routes.into_iter().rev(), |demands, route| {
+        let asked = demands.surroundings.place.connection_distance.replace(route);
+        asked.is_some_and(|asked| route < asked)
+    })
+}
+
+/// The demands with a length replaced by each of the catalogue's, where `set` says that it is a change at all.
+fn lengths<'a, L, F>(query: &Query<'a>, values: L, set: F) -> Vec<(String, Demands<'a>)>
+where
+    L: Iterator<Item = Millimetres>,
+    F: Fn(&mut Demands<'a>, Millimetres) -> bool,
+{
+    values
+        .filter_map(|value| {
+            let mut demands = query.demands.clone();
+            set(&mut demands, value).then(|| (value.value().to_string(), demands))
+        })
+        .collect()
+}
+
+/// The demands with the requirement lowered to the most that can be delivered beside the others.
+fn less_output<'a>(query: &Query<'a>) -> Option<Demands<'a>> {
+    let mut demands = query.demands.clone();
+    demands.required = None;
+    let free = Query { demands: &demands, ..*query };
+    let mut strongest = pairs(&free);
+    strongest.sort_by_key(|pair| std::cmp::Reverse(pair.delivered));
+    let mut remembered = Remembered::default();
+    let most = strongest.iter().find(|pair| {
+        complete(&free, pair, &mut remembered).is_some_and(|done| !is_over_budget(&free, done.net))
+    })?;
+    let delivered = most.delivered;
+    demands.required = Some(delivered);
+    Some(demands)
+}
+
+fn watts(power: Deciwatts) -> String {
+    format!("{:.1}", power.watts())
+}
+
+/// The value that a demand asks for.
+fn asked(query: &Query<'_>, demand: Demand) -> String {
+    let demands = query.demands;
+    let place = &demands.surroundings.place;
+    let wished = &demands.preferences;
+    let length = |length: Option<Millimetres>| length.unwrap_or_default().value().to_string();
+    match demand {
+        Demand::Output => demands.required.map(watts).unwrap_or_default(),
+        Demand::WallWidth => length(place.wall_width),
+        Demand::WallHeight => length(place.wall_height),
+        Demand::ConnectionDistance => length(place.connection_distance),
+        Demand::Zone => place.zone.map(|zone| zone.to_string()).unwrap_or_default(),
+        Demand::Side => place.side.word().to_owned(),
+        Demand::Finish => wished.finish.as_ref().map(ToString::to_string).unwrap_or_default(),
+        Demand::Regulation => wished.regulation.word().to_owned(),
+        Demand::Budget => {
+            wished.budget.map(|budget| query.list.currency.format(budget)).unwrap_or_default()
+        }
+        Demand::Accessory(index) => {
+            wished.accessories.get(index).map(|kind| kind.word().to_owned()).unwrap_or_default()
+        }
+        Demand::WaterJets
+        | Demand::WallControl
+        | Demand::TimeControl
+        | Demand::FlexCover
+        | Demand::Children
+        | Demand::Vulnerable
+        | Demand::PublicBuilding => "true".to_owned(),
+    }
+}
+
+/// What a demand is called in a sentence.
+fn phrase(query: &Query<'_>, demand: Demand) -> String {
+    let asked = asked(query, demand);
+    match demand {
+        Demand::Output => format!("{asked} W of heat"),
+        Demand::WallWidth => format!("a wall space {asked} mm wide"),
+        Demand::WallHeight => format!("a wall space {asked} mm high"),
+        Demand::Zone => format!("a position in zone {asked}"),
+        Demand::WaterJets => "cleaning with water jets".to_owned(),
+        Demand::ConnectionDistance => format!("a flex route of {asked} mm"),
+        Demand::Side => format!("the connection on the {asked}"),
+        Demand::Finish => format!("the finish {asked}"),
+        Demand::Regulation => format!("{asked} heat"),
+        Demand::WallControl => "a thermostat on the wall".to_owned(),
+        Demand::TimeControl => "control by the clock".to_owned(),
+        Demand::FlexCover => "a covered flex".to_owned(),
+        Demand::Budget => format!("a budget of {asked} {}", query.list.currency.code()),
+        Demand::Accessory(_) => format!("the accessory {asked}"),
+        Demand::Children => "protection of children".to_owned(),
+        Demand::Vulnerable => "protection of vulnerable people".to_owned(),
+        Demand::PublicBuilding => "use by the public".to_owned(),
+    }
+}
+
+fn fact(query: &Query<'_>, demand: Demand, relaxations: &[Relaxation]) -> Fact {
+    let nearest = relaxations.iter().find(|relaxation| relaxation.demand == demand);
+    let asked = phrase(query, demand);
+    let text = match nearest {
+        Some(Relaxation { to: Some(to), .. }) => {
+            format!("Asked: {asked}. Beside the other demands the nearest is {to}.")
+        }
+        Some(Relaxation { to: None, .. }) => {
+            format!("Asked: {asked}. Without it the other demands can be met.")
+        }
+        None if demand.is_safety() => format!("Asked: {asked}. It protects people and stays."),
+        None => format!("Asked: {asked}. No single change of it alone makes the request possible."),
+    };
+    Fact { demand, text }
+}
+
+fn sentence(query: &Query<'_>, demands: &[Demand]) -> String {
+    let phrases: Vec<String> = demands.iter().map(|demand| phrase(query, *demand)).collect();
+    let market = &query.demands.surroundings.market.code;
+    match phrases.split_last() {
+        None => format!("Nothing in this catalogue can be sold complete in the market {market}."),
+        Some((only, [])) => format!("No rail in the catalogue offers {only}."),
+        Some((last, others)) => {
+            let others = others.join(", ");
+            format!("No rail in the catalogue offers {others} and {last} at once.")
+        }
+    }
+}

@@ -1,0 +1,138 @@
+//! What a pair needs before the job is finished: which accessories, and how much of each.
+
+use crate::domain::catalogue::Accessory;
+use crate::domain::catalogue::AccessoryKind;
+use crate::domain::catalogue::Body;
+use crate::domain::catalogue::Edition;
+use crate::domain::catalogue::Element;
+use crate::domain::units::Millimetres;
+
+use super::demands::Demands;
+
+/// Part of the body's volume left to the expanding fluid when nobody says otherwise (common practice, no source).
+const EXPANSION_ROOM: f64 = 0.1;
+
+/// How much of an accessory a job needs.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Amount {
+    /// So many pieces.
+    Pieces(u32),
+    /// So much flex covered.
+    Cover(Millimetres),
+    /// A dose for so much fluid, litres.
+    Dose(f64),
+}
+
+/// A kind of accessory that a job needs, and why.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Need {
+    pub kind: AccessoryKind,
+    pub amount: Amount,
+    pub why: String,
+}
+
+/// The accessories without which a pair is not a finished job, and those wished for, in order of the bill.
+pub(super) fn needs(
+    edition: &Edition,
+    demands: &Demands<'_>,
+    body: &Body,
+    element: &Element,
+) -> Vec<Need> {
+    AccessoryKind::ALL
+        .into_iter()
+        .filter_map(|kind| {
+            let wished = wished(demands, kind);
+            let supplied = supplied(edition, body, kind);
+            let (amount, why) = match kind {
+                AccessoryKind::PlugCover => pieces(
+                    wished.max(u32::from(body.ports.open_count)),
+                    supplied,
+                    "closes the ports left open",
+                ),
+                AccessoryKind::Bracket => {
+                    pieces(wished.max(body.bracket_count), supplied, "holds the body on the wall")
+                }
+                AccessoryKind::FlexCover => cover(demands, wished),
+                AccessoryKind::Inhibitor => dose(body, element, wished),
+                AccessoryKind::Hook
+                | AccessoryKind::Shelf
+                | AccessoryKind::VentKey
+                | AccessoryKind::WallPlate => pieces(wished, supplied, "wished for"),
+            }?;
+            Some(Need { kind, amount, why })
+        })
+        .collect()
+}
+
+fn wished(demands: &Demands<'_>, kind: AccessoryKind) -> u32 {
+    let wishes = &demands.preferences.accessories;
+    u32::try_from(wishes.iter().filter(|wish| **wish == kind).count()).unwrap_or(u32::MAX)
+}
+
+fn supplied(edition: &Edition, body: &Body, kind: AccessoryKind) -> u32 {
+    let of_kind = body
+        .included
+        .iter()
+        .filter(|row| edition.accessory(&row.sku).is_some_and(|accessory| accessory.kind == kind));
+    of_kind.fold(0_u32, |sum, row| sum.saturating_add(row.quantity))
+}
+
+fn pieces(needed: u32, supplied: u32, why: &str) -> Option<(Amount, String)> {
+    let missing = needed.saturating_sub(supplied);
+    (0 < missing).then(|| (Amount::Pieces(missing), why.to_owned()))
+}
+
+fn cover(demands: &Demands<'_>, wished: u32) -> Option<(Amount, String)> {
+    let users = demands.surroundings.users;
+    let why = if users.need_protection() {
+        "no loose flex where children, vulnerable people or the public come"
+    } else if demands.preferences.flex_cover || 0 < wished {
+        "wished for: covers the flex"
+    } else {
+        return None;
+    };
+    let route = demands.surroundings.place.connection_distance.unwrap_or_default();
+    Some((Amount::Cover(route), why.to_owned()))
+}
+
+fn dose(body: &Body, element: &Element, wished: u32) -> Option<(Amount, String)> {
+    if body.content.is_filled && wished == 0 {
+        return None;
+    }
+    let litres = fill_litres(body, element);
+    Some((Amount::Dose(litres), format!("treats a fill of {litres:.1} l")))
+}
+
+/// Fluid that an empty body takes: its volume without the element and without room for expansion.
+pub(super) fn fill_litres(body: &Body, element: &Element) -> f64 {
+    let displaced = f64::from(element.shape.displacement_ml) / 1_000.0_f64;
+    let room = body.content.volume.value() * EXPANSION_ROOM;
+    f64::max(body.content.volume.value() - displaced - room, 0.0)
+}
+
+/// How many pieces of an accessory make up an amount; nothing when it does not say how far it goes.
+pub(super) fn quantity(amount: Amount, accessory: &Accessory) -> Option<u32> {
+    match amount {
+        Amount::Pieces(count) => Some(count),
+        Amount::Cover(route) => {
+            let length = accessory.cover_length?.value();
+            let pieces = route.value().checked_add(length)?.checked_sub(1)?.checked_div(length)?;
+            u32::try_from(pieces.max(1)).ok()
+        }
+        Amount::Dose(litres) => {
+            let millilitres = litres * f64::from(accessory.dose_ml_per_litre?);
+            let packs = libm::ceil(millilitres / f64::from(accessory.pack_ml?));
+            whole(packs.max(1.0))
+        }
+    }
+}
+
+#[expect(
+    clippy::as_conversions,
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a whole number checked to lie within the range of pieces"
+)]
+fn whole(count: f64) -> Option<u32> {
+    (1.0..1_000_000.0).contains(&count).then_some(count as u32)
+}

@@ -1,0 +1,135 @@
+//! Body and element together: which pairs meet the demands, what they deliver, what they cost.
+
+use crate::domain::catalogue::Body;
+use crate::domain::catalogue::Element;
+use crate::domain::catalogue::PartKind;
+use crate::domain::catalogue::PartRef;
+use crate::domain::compatibility::Working;
+use crate::domain::compatibility::check_child_height;
+use crate::domain::compatibility::check_flex;
+use crate::domain::compatibility::check_side;
+use crate::domain::compatibility::check_width;
+use crate::domain::compatibility::check_zone;
+use crate::domain::compatibility::emitter;
+use crate::domain::compatibility::fluid_passes;
+use crate::domain::compatibility::height_with_head;
+use crate::domain::compatibility::working;
+use crate::domain::emission::ElementDrive;
+use crate::domain::emission::delivered_output;
+use crate::domain::money::Minor;
+use crate::domain::units::Deciwatts;
+
+use super::demands::Demands;
+use super::demands::RegulationWish;
+use super::query::Query;
+
+/// A body and an element that meet every demand on the two of them.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Pair {
+    pub body: PartRef,
+    pub element: PartRef,
+    /// Net price of the two.
+    pub net: Minor,
+    /// What they give the room.
+    pub delivered: Deciwatts,
+    /// At which set point.
+    pub working: Working,
+}
+
+impl Pair {
+    /// What is delivered beyond the requirement.
+    pub(super) fn surplus(&self, demands: &Demands<'_>) -> Deciwatts {
+        let required = demands.required.map_or(0, Deciwatts::value);
+        Deciwatts::new(self.delivered.value().saturating_sub(required))
+    }
+}
+
+/// All pairs, cheapest first; equal prices in order of part numbers.
+pub(super) fn pairs(query: &Query<'_>) -> Vec<Pair> {
+    let edition = query.catalogue.edition();
+    let elements = usable_elements(query);
+    let mut found = Vec::new();
+    for (index, body) in edition.bodies().iter().enumerate() {
+        let part = PartRef { kind: PartKind::Body, index };
+        let Some(body_net) = query.net(part, 1).filter(|_| body_meets(query.demands, body)) else {
+            continue;
+        };
+        let fitting = query.catalogue.index().partners(part, PartKind::Element);
+        let nets = elements.iter().filter(|(element, _)| fitting.contains(element.index));
+        found.extend(nets.filter_map(|(element, element_net)| {
+            let net = body_net.plus(*element_net).ok()?;
+            pair(query, body, part, *element).map(|pair| Pair { net, ..pair })
+        }));
+    }
+    found.sort_by_key(|pair| (pair.net, pair.body, pair.element));
+    found
+}
+
+fn usable_elements(query: &Query<'_>) -> Vec<(PartRef, Minor)> {
+    let elements = query.catalogue.edition().elements().iter().enumerate();
+    let usable = elements.filter(|(_, element)| element_meets(query.demands, element));
+    usable
+        .filter_map(|(index, _)| {
+            let part = PartRef { kind: PartKind::Element, index };
+            Some((part, query.net(part, 1)?))
+        })
+        .collect()
+}
+
+fn body_meets(demands: &Demands<'_>, body: &Body) -> bool {
+    let surroundings = &demands.surroundings;
+    let place = &surroundings.place;
+    let finish = demands.preferences.finish.as_ref();
+    finish.is_none_or(|finish| *finish == body.finish)
+        && check_width(body, place).is_none_or(|finding| !finding.refuses())
+        && !check_side(body, place).refuses()
+        && check_child_height(body, place, surroundings.users)
+            .is_none_or(|finding| !finding.refuses())
+}
+
+fn element_meets(demands: &Demands<'_>, element: &Element) -> bool {
+    let regulation = match demands.preferences.regulation {
+        RegulationWish::Either => true,
+        RegulationWish::Fixed | RegulationWish::Adjustable => {
+            demands.preferences.regulation.word() == element.regulation.word()
+        }
+    };
+    regulation
+        && check_flex(element, &demands.surroundings.place).is_none_or(|finding| !finding.refuses())
+        && !check_zone(element, &demands.surroundings).refuses()
+}
+
+fn pair(query: &Query<'_>, body: &Body, part: PartRef, element_part: PartRef) -> Option<Pair> {
+    let demands = query.demands;
+    let surroundings = &demands.surroundings;
+    let element = query.catalogue.edition().elements().get(element_part.index)?;
+    let working = working(body, element, surroundings.users);
+    let wall = surroundings.place.wall_height;
+    if working == Working::NotProtected
+        || wall.is_some_and(|wall| wall < height_with_head(body, element))
+        || !fluid_passes(body, element, surroundings.room, surroundings.towels_factor)
+    {
+        return None;
+    }
+    let delivered = delivered(demands, body, element, working);
+    demands.required.is_none_or(|required| required <= delivered).then_some(Pair {
+        body: part,
+        element: element_part,
+        net: Minor::ZERO,
+        delivered,
+        working,
+    })
+}
+
+/// What a pair gives the room at the set point it works at.
+pub(super) fn delivered(
+    demands: &Demands<'_>,
+    body: &Body,
+    element: &Element,
+    working: Working,
+) -> Deciwatts {
+    let surroundings = &demands.surroundings;
+    let emitter = emitter(body, surroundings.towels_factor);
+    let drive = ElementDrive { watts: element.watts, set_point: working.set_point() };
+    delivered_output(&emitter, drive, surroundings.room).delivered()
+}

@@ -1,0 +1,34 @@
+//! The HTTP edge: routes, wire types, problem documents, limits and the published description.
+//!
+//! A request passes the accept loop ([`server`]), the layers of [`stack`], one route of [`routes`], a house
+//! extractor ([`json::Json`] or [`query::Query`]), an operation, and leaves as JSON or as a [`problem::Problem`].
+//! Absent here: what the answers mean (the domain), SQL, and anything about the process (the command line).
+
+pub mod limits;
+pub mod problem;
+pub mod fields;
+pub mod document;
+pub mod schema;
+pub mod violations;
+pub mod contract;
+pub mod json;
+pub mod query;
+pub mod cursor;
+pub mod conditional;
+pub mod negotiation;
+pub mod stack;
+pub mod description;
+pub mod health;
+pub mod problems;
+pub mod work;
+pub mod room;
+pub mod bills;
+pub mod resolutions;
+pub mod checks;
+pub mod parts;
+pub mod routes;
+pub mod server;
+
+pub use json::Json;
+pub use problem::Problem;
+pub use query::Query;

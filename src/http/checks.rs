@@ -1,0 +1,207 @@
+//! `POST /v1/checks`: do these parts fit together, here, in this country? One question or a batch.
+
+use axum::extract::State;
+use serde::Deserialize;
+use serde::Serialize;
+use utoipa::ToSchema;
+
+use crate::domain::catalogue::Edition;
+use crate::domain::catalogue::PartKind;
+use crate::domain::catalogue::PartRef;
+use crate::domain::catalogue::Sku;
+use crate::domain::compatibility::Finding;
+use crate::domain::compatibility::Outcome;
+use crate::domain::units::Celsius;
+use crate::domain::units::Deciwatts;
+use crate::http::Json;
+use crate::http::Problem;
+use crate::http::bills::CheckView;
+use crate::http::bills::NoticeView;
+use crate::http::fields::Fields;
+use crate::http::problem::Code;
+use crate::http::problem::FieldCode;
+use crate::http::problem::FieldError;
+use crate::http::query::NoQuery;
+use crate::http::resolutions::NewPlace;
+use crate::http::resolutions::NewUsers;
+use crate::http::resolutions::Putting;
+use crate::http::resolutions::surroundings;
+use crate::http::schema;
+use crate::http::work;
+use crate::operations::App;
+use crate::operations::Snapshot;
+use crate::operations::check_parts::Checked;
+use crate::operations::check_parts::check;
+
+/// Checks by index.
+#[derive(Debug, Clone, PartialEq, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct NewChecks {
+    /// Country, currency, tax and wiring rules of every check.
+    #[schema(max_length = 20, example = "gb")]
+    pub market: String,
+    /// The checks, at most 200.
+    #[schema(min_items = 1, max_items = 200)]
+    pub checks: Vec<NewCheck>,
+}
+
+/// Parts, and where they are to live.
+#[derive(Debug, Clone, PartialEq, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct NewCheck {
+    /// Part numbers, each once: one body, one element at the most, any controls and accessories.
+    #[schema(min_items = 1, max_items = 40)]
+    pub parts: Vec<String>,
+    /// Who uses the room.
+    #[serde(default)]
+    pub users: Option<NewUsers>,
+    /// Where they are to hang.
+    #[serde(default)]
+    pub place: Option<NewPlace>,
+    /// Temperature of the room; 20 °C when left out.
+    #[serde(default)]
+    #[schema(schema_with = schema::optional::indoor_c, required = false)]
+    pub room_c: Option<f64>,
+    /// Share of the output left with towels on; 1 when left out.
+    #[serde(default)]
+    #[schema(schema_with = schema::optional::towels_factor, required = false)]
+    pub towels_factor: Option<f64>,
+}
+
+/// Answers, by the index of their question.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct ChecksView {
+    /// The edition that answered.
+    pub edition: u32,
+    /// The market.
+    pub market: String,
+    /// One answer a question, in the same order.
+    pub answers: Vec<AnswerView>,
+}
+
+/// The answer to one check.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct AnswerView {
+    /// `fits`, `clashes`, or `invalid` when this question was wrongly put; the others are answered all the same.
+    pub outcome: &'static str,
+    /// What body and element give the room, when there is one of each.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub delivered_w: Option<f64>,
+    /// What speaks against the parts.
+    pub clashes: Vec<CheckView>,
+    /// Rules that hold, warn, or are not established.
+    pub checks: Vec<CheckView>,
+    /// What is wrong with the question.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub errors: Vec<FieldError>,
+    /// Cautions to show.
+    pub notices: Vec<NoticeView>,
+}
+
+/// Do these parts fit together?
+///
+/// A question that is wrongly put (an unknown part number) is answered by `invalid` at its index and does not fail the
+/// batch. A rule that is not established counts as a clash when it would refuse.
+#[utoipa::path(
+    post,
+    path = "/v1/checks",
+    tag = "checks",
+    request_body = NewChecks,
+    responses((status = 200, description = "One answer a question", body = ChecksView))
+)]
+pub async fn post_checks(
+    _: NoQuery,
+    State(app): State<App>,
+    Json(checks): Json<NewChecks>,
+) -> Result<Json<ChecksView>, Problem> {
+    let snapshot = work::snapshot(&app)?;
+    work::off_thread(move || answer(&snapshot, &checks)).await.map(Json)
+}
+
+fn answer(snapshot: &Snapshot, checks: &NewChecks) -> Result<ChecksView, Problem> {
+    let edition = snapshot.catalogue().edition();
+    if edition.market(&checks.market).is_none() {
+        let detail = format!("there is no market {:?} in this catalogue", checks.market);
+        let error = FieldError::at("/market", FieldCode::Unknown, detail);
+        return Err(Problem::listing(Code::InvalidFields, vec![error]));
+    }
+    let answers = checks.checks.iter().enumerate();
+    Ok(ChecksView {
+        edition: edition.number(),
+        market: checks.market.clone(),
+        answers: answers
+            .map(|(index, check)| one(snapshot, &checks.market, index, check))
+            .collect(),
+    })
+}
+
+fn one(snapshot: &Snapshot, market: &str, index: usize, asked: &NewCheck) -> AnswerView {
+    let catalogue = snapshot.catalogue();
+    let putting = Putting::of(snapshot);
+    let mut fields = Fields::default();
+    let question = fields.within("checks", |list| {
+        list.within(&index.to_string(), |at| {
+            let parts = parts(catalogue.edition(), &asked.parts, at);
+            let market = catalogue.edition().market(market)?;
+            let mut around = surroundings(putting, market, asked.place.as_ref(), at);
+            around.users = asked.users.unwrap_or_default().into();
+            around.room = asked.room_c.map_or(around.room, Celsius::new);
+            around.towels_factor = asked.towels_factor.unwrap_or(around.towels_factor);
+            Some((parts, around))
+        })
+    });
+    match fields.finish(question) {
+        Ok(Some((parts, around))) => AnswerView::new(&check(catalogue, &parts, &around)),
+        Ok(None) => AnswerView::invalid(Vec::new()),
+        Err(problem) => AnswerView::invalid(problem.errors().to_vec()),
+    }
+}
+
+fn parts(edition: &Edition, skus: &[String], fields: &mut Fields) -> Vec<PartRef> {
+    let mut found = Vec::new();
+    fields.each("parts", skus, |at, text| {
+        let part = Sku::parse(text).map_err(|error| error.to_string()).and_then(|sku| {
+            edition.find(&sku).ok_or_else(|| format!("there is no part {sku} in this catalogue"))
+        });
+        let Some(part) = at.keep("", FieldCode::Unknown, part) else { return };
+        let is_heart = part.kind == PartKind::Body || part.kind == PartKind::Element;
+        let doubled = |other: &PartRef| is_heart && other.kind == part.kind;
+        if found.contains(&part) {
+            at.push("", FieldCode::Repeated, format!("{text} is named twice"));
+        } else if found.iter().any(doubled) {
+            at.push("", FieldCode::TooMany, format!("one {} at the most", part.kind.word()));
+        }
+        found.push(part);
+    });
+    found
+}
+
+impl AnswerView {
+    fn new(checked: &Checked) -> Self {
+        let (clashes, checks): (Vec<&Finding>, Vec<&Finding>) =
+            checked.findings.iter().partition(|finding| finding.refuses());
+        let unsure = checks.iter().filter(|finding| finding.outcome == Outcome::NotEstablished);
+        let unsure = unsure
+            .map(|finding| NoticeView { code: "not-established", text: finding.detail.clone() });
+        let notices = checked.notices.iter().map(NoticeView::from).chain(unsure).collect();
+        Self {
+            outcome: if checked.fits() { "fits" } else { "clashes" },
+            delivered_w: checked.delivered.map(Deciwatts::watts),
+            clashes: clashes.into_iter().map(CheckView::from).collect(),
+            checks: checks.into_iter().map(CheckView::from).collect(),
+            errors: Vec::new(),
+            notices,
+        }
+    }
+
+    const fn invalid(errors: Vec<FieldError>) -> Self {
+        Self {
+            outcome: "invalid",
+            delivered_w: None,
+            clashes: Vec::new(),
+            checks: Vec::new(),
+            errors,
+            notices: Vec::new(),
+        }
+    }
+}

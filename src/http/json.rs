@@ -1,0 +1,115 @@
+//! The house JSON body, in and out.
+//!
+//! In: media type (415), size (413), time (408), UTF-8 and JSON (400), then the type's published schema with **all**
+//! errors at once (422), then serde. The schema is checked on every request, also the good ones: there is one path,
+//! so a bound in the description is always enforced, and checking a request costs microseconds.
+//! Absent here: references and rules across fields; the conversion to domain values does those with `fields`.
+
+use axum::extract::FromRequest;
+use axum::extract::Request;
+use axum::http::HeaderMap;
+use axum::http::HeaderValue;
+use axum::http::header;
+use axum::response::IntoResponse;
+use axum::response::Response;
+use serde::Serialize;
+use serde::de::DeserializeOwned;
+use utoipa::ToSchema;
+
+use crate::http::contract::Contract;
+use crate::http::document;
+use crate::http::problem::Code;
+use crate::http::problem::FieldCode;
+use crate::http::problem::FieldError;
+use crate::http::problem::Problem;
+
+mod body;
+
+/// A JSON body. As an argument of a route it is read and checked; as an answer it is written.
+///
+/// Wire types derive `Deserialize` with `deny_unknown_fields` and `ToSchema`. Whole numbers may be sent as `2600.0`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Json<T>(pub T);
+
+impl<T, S> FromRequest<S> for Json<T>
+where
+    T: DeserializeOwned + ToSchema + 'static,
+    S: Send + Sync,
+{
+    type Rejection = Problem;
+
+    async fn from_request(request: Request, _state: &S) -> Result<Self, Problem> {
+        check_media_type(request.headers())?;
+        let bytes = body::read(request).await?;
+        parse(&bytes).map(Self)
+    }
+}
+
+/// A checked value from the bytes of a body: what the extractor does after reading, also for files on a command line.
+pub fn parse<T: DeserializeOwned + ToSchema + 'static>(bytes: &[u8]) -> Result<T, Problem> {
+    let document = document::parse(bytes)?;
+    let mut errors = document.duplicates;
+    errors.extend(Contract::of_body::<T>()?.check(&document.value));
+    if !errors.is_empty() {
+        return Err(Problem::invalid(errors));
+    }
+    serde_json::from_value(document.value).map_err(|error| {
+        // The schema let through what the Rust type refuses: our slip, but the client can still be told.
+        tracing::warn!(error = %error, "a body kept its published schema and did not fit its type");
+        Problem::invalid(vec![FieldError::at("", FieldCode::BadForm, error.to_string())])
+    })
+}
+
+fn check_media_type(headers: &HeaderMap) -> Result<(), Problem> {
+    let given = headers.get(header::CONTENT_TYPE).map(HeaderValue::to_str);
+    let detail = match given {
+        Some(Ok(text)) if is_json(text) => return Ok(()),
+        Some(Ok(text)) => format!("the body is {text}, application/json is expected"),
+        Some(Err(_)) | None => {
+            "the body has no readable Content-Type, application/json is expected".to_owned()
+        }
+    };
+    Err(Problem::new(Code::UnsupportedMediaType, detail))
+}
+
+/// `application/json` or `application/….+json`, with no charset or the only one JSON has.
+fn is_json(media_type: &str) -> bool {
+    let mut parts = media_type.split(';').map(str::trim);
+    let essence = parts.next().unwrap_or_default().to_ascii_lowercase();
+    let subtype = essence.strip_prefix("application/").unwrap_or_default();
+    let charset_is_utf8 = |part: &str| {
+        let part = part.to_ascii_lowercase().replace('"', "");
+        part.strip_prefix("charset=").is_none_or(|charset| charset == "utf-8")
+    };
+    (subtype == "json" || subtype.ends_with("+json")) && parts.all(charset_is_utf8)
+}
+
+impl<T: Serialize> IntoResponse for Json<T> {
+    fn into_response(self) -> Response {
+        match serde_json::to_vec(&self.0) {
+            Ok(bytes) => ([(header::CONTENT_TYPE, "application/json")], bytes).into_response(),
+            Err(error) => Problem::internal("writing an answer", &error).into_response(),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn json_is_recognised_by_its_media_type() {
+        for good in [
+            "application/json",
+            "Application/JSON; charset=\"UTF-8\"",
+            "application/merge-patch+json",
+        ] {
+            assert!(is_json(good), "{good}");
+        }
+        for bad in
+            ["text/json", "application/jsonp", "json", "", "application/json; charset=latin1"]
+        {
+            assert!(!is_json(bad), "{bad}");
+        }
+    }
+}

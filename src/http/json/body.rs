@@ -1,0 +1,68 @@
+//! Reads a body within its size and its time.
+//!
+//! A body that is too large is read away up to a second limit before it is refused: a connection closed with unread
+//! bytes is reset, and the client would see that instead of the answer. Absent here: what the bytes mean.
+
+use axum::body::Body;
+use axum::body::Bytes;
+use axum::body::HttpBody;
+use axum::extract::Request;
+use axum::http::HeaderMap;
+use axum::http::header;
+use std::future::poll_fn;
+use std::pin::Pin;
+use tokio::time::timeout;
+
+use crate::http::limits;
+use crate::http::problem::Code;
+use crate::http::problem::Problem;
+
+/// The whole body, or 413, 408 or 400.
+pub(super) async fn read(request: Request) -> Result<Vec<u8>, Problem> {
+    let waits = request.headers().contains_key(header::EXPECT);
+    let stated = stated_length(request.headers());
+    if waits && stated.is_some_and(|length| length > limits::BODY_BYTES_MAX) {
+        // The client asked before sending; it hears no without having sent anything.
+        return Err(too_large());
+    }
+    let collected = timeout(limits::BODY_TIME_OUT, collect(request.into_body())).await;
+    collected.unwrap_or_else(|_| {
+        let seconds = limits::BODY_TIME_OUT.as_secs();
+        Err(Problem::new(Code::BodyTooSlow, format!("the body did not arrive within {seconds} s")))
+    })
+}
+
+fn stated_length(headers: &HeaderMap) -> Option<usize> {
+    headers.get(header::CONTENT_LENGTH)?.to_str().ok()?.parse().ok()
+}
+
+fn too_large() -> Problem {
+    let most = limits::BODY_BYTES_MAX;
+    Problem::new(Code::BodyTooLarge, format!("the body is larger than {most} bytes"))
+}
+
+async fn collect(mut body: Body) -> Result<Vec<u8>, Problem> {
+    let mut bytes = Vec::new();
+    let mut length = 0_usize;
+    while let Some(chunk) = next_chunk(&mut body).await? {
+        length = length.saturating_add(chunk.len());
+        if length <= limits::BODY_BYTES_MAX {
+            bytes.extend_from_slice(&chunk);
+        } else if length > limits::DRAINED_BYTES_MAX {
+            return Err(too_large());
+        }
+    }
+    if length > limits::BODY_BYTES_MAX { Err(too_large()) } else { Ok(bytes) }
+}
+
+/// The next bytes; trailers count as none.
+async fn next_chunk(body: &mut Body) -> Result<Option<Bytes>, Problem> {
+    match poll_fn(|context| Pin::new(&mut *body).poll_frame(context)).await {
+        None => Ok(None),
+        Some(Ok(frame)) => Ok(Some(frame.into_data().unwrap_or_default())),
+        Some(Err(error)) => {
+            tracing::debug!(%error, "a body broke off");
+            Err(Problem::new(Code::MalformedRequest, "the body broke off or is wrongly framed"))
+        }
+    }
+}

@@ -1,0 +1,227 @@
+//! The answer to a resolution request.
+
+use serde::Serialize;
+use utoipa::ToSchema;
+
+use crate::domain::catalogue::Market;
+use crate::domain::conflict::Conflict;
+use crate::domain::conflict::Demand;
+use crate::domain::conflict::Relaxation;
+use crate::domain::resolver::Bill;
+use crate::domain::resolver::Resolution;
+use crate::domain::units::Deciwatts;
+use crate::http::bills::NoticeView;
+use crate::http::bills::OptionView;
+use crate::operations::resolve_room::Answer;
+use crate::operations::resolve_room::Basis;
+use crate::operations::resolve_room::Requirement;
+
+/// What a resolution came to. 200 in all three cases: the question was fine.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+#[serde(untagged)]
+pub enum ResolutionView {
+    /// The cheapest valid bills.
+    Resolved(ResolvedView),
+    /// Nothing meets all demands.
+    Impossible(ImpossibleView),
+    /// A limit was reached first.
+    Undecided(UndecidedView),
+}
+
+/// The cheapest valid bills.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct ResolvedView {
+    /// `resolved`.
+    #[schema(value_type = String, example = "resolved")]
+    pub outcome: &'static str,
+    /// The edition that answered.
+    pub edition: u32,
+    /// The market.
+    pub market: String,
+    /// The price list that held.
+    pub price_list: String,
+    /// The requirement, unless the rail only warms towels.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub heat_requirement: Option<RequirementView>,
+    /// Bills, best first.
+    pub options: Vec<OptionView>,
+    /// Cautions about the question as a whole.
+    pub notices: Vec<NoticeView>,
+}
+
+/// Why nothing meets all demands, and what would help.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct ImpossibleView {
+    /// `impossible`.
+    #[schema(value_type = String, example = "impossible")]
+    pub outcome: &'static str,
+    /// The edition that answered.
+    pub edition: u32,
+    /// The market.
+    pub market: String,
+    /// The price list that held.
+    pub price_list: String,
+    /// The requirement, unless the rail only warms towels.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub heat_requirement: Option<RequirementView>,
+    /// A smallest set of demands that cannot hold together.
+    pub conflict: ConflictView,
+    /// Smallest changes that would help, cheapest first; each was proved by resolving again.
+    pub relaxations: Vec<RelaxationView>,
+    /// Cautions about the question as a whole.
+    pub notices: Vec<NoticeView>,
+}
+
+/// A limit was reached before the search was sure.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct UndecidedView {
+    /// `undecided`.
+    #[schema(value_type = String, example = "undecided")]
+    pub outcome: &'static str,
+    /// The edition that answered.
+    pub edition: u32,
+    /// The market.
+    pub market: String,
+    /// The price list that held.
+    pub price_list: String,
+    /// The limit.
+    pub limit: &'static str,
+    /// The best bills found by then, without a promise that there are no better ones.
+    pub best_so_far: Vec<OptionView>,
+    /// Cautions about the question as a whole.
+    pub notices: Vec<NoticeView>,
+}
+
+/// The heat requirement that was used.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct RequirementView {
+    /// What the rail must deliver.
+    pub required_w: f64,
+    /// `given`, `steady_state` or `quick_rule`.
+    pub basis: &'static str,
+    /// What the room needs, where the rail bears only a share of it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub room_w: Option<f64>,
+    /// 100 W per m2 of floor (common practice, no source), beside it and never mixed in.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub quick_rule_w: Option<f64>,
+}
+
+/// A smallest set of demands that cannot hold together.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
+pub struct ConflictView {
+    /// The demands, as JSON pointers into the request.
+    pub demands: Vec<String>,
+    /// How near the catalogue comes to each.
+    pub facts: Vec<FactView>,
+    /// One sentence to read out.
+    pub sentence: String,
+}
+
+/// How near the catalogue comes to a demand.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
+pub struct FactView {
+    /// The demand.
+    pub demand: String,
+    /// A sentence or two.
+    pub text: String,
+}
+
+/// The smallest change of one demand.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
+pub struct RelaxationView {
+    /// What is changed.
+    pub demand: String,
+    /// The value asked for, in the unit of the field.
+    pub from: String,
+    /// The nearest value that can be met; null when the demand has to go.
+    pub to: Option<String>,
+    /// Gross price of the cheapest bill it leads to.
+    pub cheapest_gross: String,
+}
+
+impl ResolutionView {
+    /// The view of an answer in a market.
+    pub fn new(answer: &Answer, market: &Market) -> Self {
+        let edition = answer.edition;
+        let price_list = answer.price_list.to_string();
+        let heat_requirement = answer.requirement.as_ref().map(RequirementView::from);
+        let notices = answer.notices.iter().map(NoticeView::from).collect();
+        let code = market.code.to_string();
+        match &answer.resolution {
+            Resolution::Resolved(bills) => Self::Resolved(ResolvedView {
+                outcome: "resolved",
+                edition,
+                market: code,
+                price_list,
+                heat_requirement,
+                options: options(bills),
+                notices,
+            }),
+            Resolution::Impossible { conflict, relaxations } => Self::Impossible(ImpossibleView {
+                outcome: "impossible",
+                edition,
+                market: code,
+                price_list,
+                heat_requirement,
+                conflict: conflict_view(conflict, answer),
+                relaxations: relaxations
+                    .iter()
+                    .map(|relaxation| relaxation_view(relaxation, answer, market))
+                    .collect(),
+                notices,
+            }),
+            Resolution::Undecided { limit, best_so_far } => Self::Undecided(UndecidedView {
+                outcome: "undecided",
+                edition,
+                market: code,
+                price_list,
+                limit,
+                best_so_far: options(best_so_far),
+                notices,
+            }),
+        }
+    }
+}
+
+fn options(bills: &[Bill]) -> Vec<OptionView> {
+    bills.iter().enumerate().map(|(index, bill)| OptionView::new(index, bill)).collect()
+}
+
+impl From<&Requirement> for RequirementView {
+    fn from(requirement: &Requirement) -> Self {
+        let room_w = requirement.room.watts();
+        Self {
+            required_w: requirement.rail.watts(),
+            basis: requirement.basis.word(),
+            room_w: (requirement.room != requirement.rail).then_some(room_w),
+            quick_rule_w: requirement.quick_rule.map(Deciwatts::watts),
+        }
+    }
+}
+
+fn conflict_view(conflict: &Conflict, answer: &Answer) -> ConflictView {
+    let facts = conflict.facts.iter();
+    ConflictView {
+        demands: conflict.demands.iter().map(|demand| pointer(*demand, answer)).collect(),
+        facts: facts
+            .map(|fact| FactView { demand: pointer(fact.demand, answer), text: fact.text.clone() })
+            .collect(),
+        sentence: conflict.sentence.clone(),
+    }
+}
+
+fn relaxation_view(relaxation: &Relaxation, answer: &Answer, market: &Market) -> RelaxationView {
+    RelaxationView {
+        demand: pointer(relaxation.demand, answer),
+        from: relaxation.from.clone(),
+        to: relaxation.to.clone(),
+        cheapest_gross: market.currency.format(relaxation.cheapest_gross),
+    }
+}
+
+/// The field that states a demand: a computed requirement is stated by the room.
+fn pointer(demand: Demand, answer: &Answer) -> String {
+    let given = answer.requirement.as_ref().is_some_and(|found| found.basis == Basis::Given);
+    if demand == Demand::Output && !given { "/room".to_owned() } else { demand.pointer() }
+}

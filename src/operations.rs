@@ -1,0 +1,114 @@
+//! What the program can be asked to do, and the state it does it with.
+//!
+//! Absent here: HTTP, the command line, SQL.
+
+pub mod clock;
+pub mod start;
+pub mod resolve_room;
+pub mod check_parts;
+
+use std::sync::Arc;
+use std::sync::Mutex;
+use std::sync::PoisonError;
+
+use arc_swap::ArcSwapOption;
+use jiff::civil::Date;
+
+use crate::domain::compatibility::Catalogue;
+use crate::domain::zones::rules::WiringRules;
+
+use clock::Clock;
+
+/// The running program as its routes see it. Cloning it is cheap and shares the state.
+#[derive(Debug, Clone, Default)]
+pub struct App {
+    readiness: Arc<Mutex<Readiness>>,
+    held: Arc<ArcSwapOption<Held>>,
+    clock: Clock,
+}
+
+/// What reads are answered from: replaced as a whole, never changed.
+#[derive(Debug)]
+pub struct Held {
+    /// The edition in force, compiled.
+    pub catalogue: Catalogue,
+    /// The wiring rules of all countries.
+    pub wiring_rules: Vec<WiringRules>,
+}
+
+/// What one request is answered from, from its first to its last byte.
+#[derive(Debug, Clone)]
+pub struct Snapshot {
+    held: Arc<Held>,
+    today: Date,
+}
+
+/// Whether requests should be sent to this process.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
+pub enum Readiness {
+    /// Still loading.
+    #[default]
+    Starting,
+    /// Everything that an answer needs is loaded.
+    Ready,
+    /// On its way out: requests in flight are answered, new ones should go elsewhere.
+    Draining,
+}
+
+impl App {
+    /// A program that reads the time from this clock.
+    pub fn with_clock(clock: Clock) -> Self {
+        Self { clock, ..Self::default() }
+    }
+
+    /// Whether requests should be sent here now.
+    pub fn readiness(&self) -> Readiness {
+        *self.readiness.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// Moves on to a later state; never back, so that a late "ready" cannot undo draining.
+    ///
+    /// ```
+    /// use rungwright::operations::{App, Readiness};
+    /// let app = App::default();
+    /// app.advance(Readiness::Draining);
+    /// app.advance(Readiness::Ready);
+    /// assert_eq!(app.readiness(), Readiness::Draining);
+    /// ```
+    pub fn advance(&self, to: Readiness) {
+        let mut now = self.readiness.lock().unwrap_or_else(PoisonError::into_inner);
+        *now = to.max(*now);
+    }
+
+    /// Answers from another catalogue from now on. Requests under way finish on the one they began with.
+    pub fn hold(&self, held: Held) {
+        self.held.store(Some(Arc::new(held)));
+    }
+
+    /// What a request that begins now is answered from; nothing before a catalogue is loaded.
+    pub fn snapshot(&self) -> Option<Snapshot> {
+        Some(Snapshot { held: self.held.load_full()?, today: self.clock.today() })
+    }
+}
+
+impl Snapshot {
+    /// A snapshot that no running program holds: for the command line and for tests.
+    pub fn of(held: Held, today: Date) -> Self {
+        Self { held: Arc::new(held), today }
+    }
+
+    /// The catalogue.
+    pub fn catalogue(&self) -> &Catalogue {
+        &self.held.catalogue
+    }
+
+    /// The wiring rules of all countries.
+    pub fn wiring_rules(&self) -> &[WiringRules] {
+        &self.held.wiring_rules
+    }
+
+    /// The day on which the request began.
+    pub const fn today(&self) -> Date {
+        self.today
+    }
+}

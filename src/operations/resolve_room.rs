@@ -1,0 +1,187 @@
+//! From a room and wishes to bills of materials.
+//!
+//! Decides where the heat requirement comes from and which price list holds; the arithmetic is the domain's.
+
+use jiff::civil::Date;
+
+use crate::domain::compatibility::Catalogue;
+use crate::domain::fault::Fault;
+use crate::domain::heat::Allowances;
+use crate::domain::heat::HeatRequirement;
+use crate::domain::heat::heat_requirement;
+use crate::domain::heat::quick_rule;
+use crate::domain::notice::Notice;
+use crate::domain::resolver::Demands;
+use crate::domain::resolver::Resolution;
+use crate::domain::resolver::resolve;
+use crate::domain::room::Room;
+use crate::domain::units::Deciwatts;
+use crate::domain::units::Watts;
+
+/// What the rail is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Purpose {
+    /// It heats the room by itself.
+    #[default]
+    SoleHeating,
+    /// It heats the room together with something else.
+    SharedHeating,
+    /// It warms towels; the room's heat is somebody else's business.
+    TowelWarming,
+}
+
+/// Where the heat requirement comes from.
+#[derive(Debug, Clone, PartialEq)]
+pub enum HeatQuestion {
+    /// The caller states it.
+    Given(Watts),
+    /// From the room's boundaries.
+    Room(Box<Room>, Allowances),
+    /// From the floor area alone, by the quick rule.
+    Floor(f64),
+    /// There is none.
+    Nothing,
+}
+
+/// How a requirement was arrived at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Basis {
+    /// Stated by the caller.
+    Given,
+    /// Summed over the room's boundaries.
+    SteadyState,
+    /// Floor area times the quick rule.
+    QuickRule,
+}
+
+impl Basis {
+    /// The word for it in JSON.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Given => "given",
+            Self::SteadyState => "steady_state",
+            Self::QuickRule => "quick_rule",
+        }
+    }
+}
+
+/// Share of the requirement that the rail bears when it heats together with something else, percent, if nobody says.
+pub const HEAT_SHARE_PERCENT_USUAL: f64 = 50.0;
+
+/// A room and wishes.
+#[derive(Debug, Clone)]
+pub struct Question<'a> {
+    /// Where the requirement comes from.
+    pub heat: HeatQuestion,
+    /// What the rail is for.
+    pub purpose: Purpose,
+    /// Share of the requirement that the rail bears, percent; for shared heating only.
+    pub share_percent: Option<f64>,
+    /// Everything else. Its `required` is filled in here.
+    pub demands: Demands<'a>,
+}
+
+/// The heat requirement of an answer.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Requirement {
+    /// What the room needs.
+    pub room: Deciwatts,
+    /// What the rail must deliver.
+    pub rail: Deciwatts,
+    /// How it was arrived at.
+    pub basis: Basis,
+    /// The quick rule beside it, where a floor area is known.
+    pub quick_rule: Option<Deciwatts>,
+    /// The sum, where there is one.
+    pub sum: Option<HeatRequirement>,
+}
+
+/// The answer, with what it rests on.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Answer {
+    /// The edition that answered.
+    pub edition: u32,
+    /// The price list that held.
+    pub price_list: Box<str>,
+    /// The requirement, unless the rail only warms towels.
+    pub requirement: Option<Requirement>,
+    /// Bills, or why there are none.
+    pub resolution: Resolution,
+    /// Cautions about the question as a whole.
+    pub notices: Vec<Notice>,
+}
+
+/// Why a well-put question cannot be answered.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Refusal {
+    /// The room cannot be so.
+    Room(Vec<Fault>),
+    /// No price list of the market holds on the day.
+    NoPriceList(Date),
+}
+
+/// Answers a question from one catalogue.
+pub fn resolve_room(catalogue: &Catalogue, mut question: Question<'_>) -> Result<Answer, Refusal> {
+    let market = question.demands.surroundings.market;
+    let day = question.demands.day;
+    let list = catalogue.edition().price_list(&market.code, day);
+    let list = list.ok_or(Refusal::NoPriceList(day))?;
+    let mut notices = Vec::new();
+    let requirement = requirement(&question, &mut notices)?;
+    question.demands.required = requirement.as_ref().map(|found| found.rail);
+    let resolution = resolve(catalogue, list, &question.demands);
+    Ok(Answer {
+        edition: catalogue.edition().number(),
+        price_list: list.code.clone(),
+        requirement,
+        resolution,
+        notices,
+    })
+}
+
+fn requirement(
+    question: &Question<'_>,
+    notices: &mut Vec<Notice>,
+) -> Result<Option<Requirement>, Refusal> {
+    let (needed, basis, quick, sum) = match &question.heat {
+        HeatQuestion::Nothing => return Ok(None),
+        HeatQuestion::Given(watts) => (watts.required(), Basis::Given, None, None),
+        HeatQuestion::Floor(floor_m2) => {
+            let quick = quick_rule(*floor_m2).required();
+            notices.push(Notice::new(
+                "quick-rule-only",
+                "The room came without boundaries, so its need is the quick rule of 100 W per m2 (common practice, \
+                 no source), which can be far off either way. Give the boundaries for a sum that can be checked.",
+            ));
+            (quick, Basis::QuickRule, Some(quick), None)
+        }
+        HeatQuestion::Room(room, allowances) => {
+            let sum = heat_requirement(room, allowances).map_err(Refusal::Room)?;
+            let printed = sum.printed();
+            notices.extend(sum.notices.iter().cloned());
+            (printed.required, Basis::SteadyState, Some(printed.quick_rule), Some(sum))
+        }
+    };
+    Ok(match question.purpose {
+        Purpose::TowelWarming => None,
+        Purpose::SoleHeating => {
+            Some(Requirement { room: needed, rail: needed, basis, quick_rule: quick, sum })
+        }
+        Purpose::SharedHeating => {
+            let rail = shared(question.share_percent, needed, notices);
+            Some(Requirement { room: needed, rail, basis, quick_rule: quick, sum })
+        }
+    })
+}
+
+fn shared(share_percent: Option<f64>, needed: Deciwatts, notices: &mut Vec<Notice>) -> Deciwatts {
+    if share_percent.is_none() {
+        notices.push(Notice::new(
+            "share-assumed",
+            "The rail heats together with something else and nobody said how much it bears: half is taken, which \
+             is an assumption. State heat_share_percent.",
+        ));
+    }
+    let share = share_percent.unwrap_or(HEAT_SHARE_PERCENT_USUAL);
+    Watts::new(needed.watts() * share / 100.0_f64).required()
+}

@@ -1,0 +1,26 @@
+//! Rows and files: the database tried with a made-up edition that uses every column, the reader of catalogue files, and
+//! the demonstration catalogue that goes through it.
+#![expect(
+    clippy::unwrap_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    clippy::arithmetic_side_effects,
+    clippy::default_numeric_fallback,
+    clippy::integer_division,
+    reason = "a test stops at the first surprise, and its figures are small"
+)]
+
+mod scratch;
+mod synthetic;
+mod editions;
+mod immutability;
+mod opening;
+mod refusals;
+mod schema;
+mod writers;
+mod edits;
+mod catalogue_files;
+mod catalogue_faults;
+mod demo;
+mod twins;
+mod fitting;
