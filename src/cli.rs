@@ -4,6 +4,7 @@
 //! 1 failed, 2 wrongly asked. Absent here: everything the subcommands do, beyond calling it.
 
 mod bill;
+mod healthcheck;
 
 use clap::Parser;
 use clap::Subcommand;
@@ -51,6 +52,16 @@ enum Command {
     Resolve(Resolve),
     #[command(about = "Prints the OpenAPI description of the HTTP interface")]
     Openapi,
+    /// Asks a running service whether it is ready; exit code 0 when it is.
+    Healthcheck(Healthcheck),
+}
+
+/// Whom to ask.
+#[derive(Debug, clap::Args)]
+struct Healthcheck {
+    /// Address and port of the service.
+    #[arg(long, env = "RUNGWRIGHT_HEALTHCHECK", default_value = "127.0.0.1:8080")]
+    address: String,
 }
 
 /// How to resolve.
@@ -107,6 +118,8 @@ enum Failure {
     Read { file: String, source: io::Error },
     #[error("the request in {file} was refused: {text}")]
     Refused { file: String, text: String },
+    #[error("the service at {address} is not ready")]
+    NotReady { address: String, source: io::Error },
     #[error("could not write the answer as JSON")]
     Answer(#[source] serde_json::Error),
     #[error("could not write the output")]
@@ -131,6 +144,8 @@ fn execute(command: Command) -> Result<(), Failure> {
         Command::Serve(options) => serve(&options),
         Command::Resolve(options) => resolve(&options),
         Command::Openapi => print_description(),
+        Command::Healthcheck(Healthcheck { address }) => healthcheck::check_ready(&address)
+            .map_err(|source| Failure::NotReady { address, source }),
     }
 }
 

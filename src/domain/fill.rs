@@ -8,12 +8,13 @@
 pub mod water;
 pub mod fluid;
 mod pressure;
-pub mod verdict;
-pub mod dose;
-pub mod commissioning;
 mod question;
+pub mod dose;
+pub mod verdict;
+pub mod commissioning;
 
 pub use pressure::ATMOSPHERE_KPA;
+pub use question::DoseProducts;
 pub use question::FillAmount;
 pub use question::FillQuestion;
 pub use question::VentClosing;

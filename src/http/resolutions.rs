@@ -1,20 +1,21 @@
 //! `POST /v1/resolutions`: a room and wishes in, ranked priced bills of materials out.
 
 pub mod answer;
+pub mod place;
 pub mod order;
 
 pub use answer::ResolutionView;
 pub use order::NewAccessoryKind;
-pub use order::NewPlace;
 pub use order::NewPreferences;
 pub use order::NewPurpose;
 pub use order::NewRegulation;
 pub use order::NewResolution;
-pub use order::NewSide;
 pub use order::NewUsers;
-pub use order::NewZone;
 pub use order::Putting;
 pub use order::surroundings;
+pub use place::NewPlace;
+pub use place::NewSide;
+pub use place::NewZone;
 
 use axum::extract::State;
 

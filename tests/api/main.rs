@@ -17,6 +17,7 @@ mod overload;
 mod queries;
 mod answers;
 mod description;
+mod drift;
 mod bounds;
 mod sockets;
 mod program;

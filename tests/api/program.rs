@@ -104,3 +104,35 @@ fn a_wrong_command_line_is_exit_code_2() {
     assert_eq!(run(&["serve", "--colour"]).status.code(), Some(2));
     assert_eq!(run(&[]).status.code(), Some(2));
 }
+
+#[test]
+fn a_health_check_tells_a_ready_service_from_none() {
+    let (mut child, address) = serve();
+    let ready = run(&["healthcheck", "--address", &address]);
+    signal(&child, "-TERM");
+    child.wait().unwrap();
+    assert_eq!(ready.status.code(), Some(0), "{ready:?}");
+    let gone = run(&["healthcheck", "--address", &address]);
+    assert_eq!(gone.status.code(), Some(1));
+    let error = String::from_utf8(gone.stderr).unwrap();
+    assert!(error.starts_with(&format!("rungwright: the service at {address} is not ready: ")));
+}
+
+#[test]
+fn a_health_check_believes_no_other_status() {
+    let listener = std::net::TcpListener::bind("127.0.0.1:0").unwrap();
+    let address = listener.local_addr().unwrap().to_string();
+    let answering = std::thread::spawn(move || {
+        let (mut stream, _) = listener.accept().unwrap();
+        stream.write_all(b"HTTP/1.1 503 Service Unavailable\r\ncontent-length: 0\r\n\r\n").unwrap();
+        // The request is read to its end, so that closing does not throw the answer away.
+        BufReader::new(stream)
+            .lines()
+            .take_while(|line| line.as_ref().is_ok_and(|line| !line.is_empty()))
+            .count()
+    });
+    let output = run(&["healthcheck", "--address", &address]);
+    assert_eq!(output.status.code(), Some(1));
+    assert!(String::from_utf8(output.stderr).unwrap().contains("503 Service Unavailable"));
+    assert!(1 < answering.join().unwrap(), "a request line and a host");
+}

@@ -2,7 +2,6 @@
 
 use std::collections::BTreeMap;
 use std::collections::BTreeSet;
-use std::fmt;
 
 use jiff::civil::Date;
 
@@ -13,6 +12,7 @@ use super::accessory::Accessory;
 use super::body::Body;
 use super::control::Control;
 use super::element::Element;
+use super::fault::Fault;
 use super::market::Market;
 use super::market::PriceList;
 use super::mating::ThreadMating;
@@ -72,99 +72,6 @@ pub struct PartRef {
     pub kind: PartKind,
     /// Place in it.
     pub index: usize,
-}
-
-/// Something in an edition that does not hang together.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Fault {
-    /// One part number twice.
-    DuplicateSku(Sku),
-    /// A rule, condition or declaration names an attribute that its kind does not have.
-    UnknownAttribute {
-        /// Rule that names it.
-        rule: Box<str>,
-        /// The attribute.
-        attribute: AttributeName,
-    },
-    /// A rule names a pair table that has no row, or forgets to name one.
-    UnknownTable {
-        /// The rule.
-        rule: Box<str>,
-        /// The table, empty when none is named.
-        table: Box<str>,
-    },
-    /// A rule's range stands on the right of another relation than `within`, or the other way round.
-    RangeMismatch(Box<str>),
-    /// One rule code twice.
-    DuplicateRule(Box<str>),
-    /// A rule reads attributes of three kinds of part; it may compare two.
-    ThreeKinds(Box<str>),
-    /// A part carries an attribute that is not declared for its kind, or of another type.
-    UndeclaredAttribute {
-        /// The part.
-        sku: Sku,
-        /// The attribute's name.
-        attribute: Box<str>,
-    },
-    /// A part has a finish that the edition does not know.
-    UnknownFinish {
-        /// The part.
-        sku: Sku,
-        /// The finish.
-        finish: Box<str>,
-    },
-    /// A body includes something that is no accessory of the edition.
-    UnknownIncluded {
-        /// The body.
-        body: Sku,
-        /// What it includes.
-        included: Sku,
-    },
-    /// A price list prices a part that the edition does not hold.
-    UnknownPriced {
-        /// The list.
-        list: Box<str>,
-        /// The part number.
-        sku: Sku,
-    },
-    /// A price list is for a market that the edition does not hold, or in another currency.
-    UnknownMarket(Box<str>),
-}
-
-impl fmt::Display for Fault {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::DuplicateSku(sku) => write!(f, "{sku} stands in the edition twice"),
-            Self::UnknownAttribute { rule, attribute } => {
-                write!(f, "rule {rule} names {attribute}, which no part of that kind has")
-            }
-            Self::UnknownTable { rule, table } => {
-                write!(f, "rule {rule} names the pair table {table:?}, which has no row")
-            }
-            Self::RangeMismatch(rule) => {
-                write!(f, "rule {rule}: a range belongs to `within` and to nothing else")
-            }
-            Self::ThreeKinds(rule) => {
-                write!(f, "rule {rule} reads three kinds of part, two at most")
-            }
-            Self::DuplicateRule(rule) => write!(f, "rule {rule} stands in the edition twice"),
-            Self::UndeclaredAttribute { sku, attribute } => {
-                write!(f, "{sku} carries {attribute}, which is not declared with that type")
-            }
-            Self::UnknownFinish { sku, finish } => {
-                write!(f, "{sku} has the finish {finish:?}, which the edition does not know")
-            }
-            Self::UnknownIncluded { body, included } => {
-                write!(f, "{body} includes {included}, which is no accessory of the edition")
-            }
-            Self::UnknownPriced { list, sku } => {
-                write!(f, "price list {list} prices {sku}, which the edition does not hold")
-            }
-            Self::UnknownMarket(list) => {
-                write!(f, "price list {list} is for an unknown market or in another currency")
-            }
-        }
-    }
 }
 
 /// One immutable catalogue, sorted and checked.

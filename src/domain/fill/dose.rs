@@ -4,22 +4,10 @@
 //! there is none. Volumes are added up plainly: mixing shrinks a glycol fill by less than a hundredth.
 //! Absent here: products.
 
-use crate::domain::fault::Fault;
 use crate::domain::fill::question::FillQuestion;
 use crate::domain::fill::water::water_density;
-use crate::domain::units::CONCENTRATE_KG_L;
-use crate::domain::units::INHIBITOR_ML_L;
 use crate::domain::units::Kilograms;
 use crate::domain::units::Litres;
-
-/// Data of the products used, as their makers state them.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct DoseProducts {
-    /// Density of the undiluted glycol, kg/l.
-    pub concentrate_kg_l: Option<f64>,
-    /// Inhibitor in millilitres per litre of fill.
-    pub inhibitor_ml_l: Option<f64>,
-}
 
 /// What to measure out.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -52,23 +40,11 @@ pub(super) fn doses(question: &FillQuestion, volume: Litres) -> Doses {
     }
 }
 
-impl DoseProducts {
-    /// Figures that cannot be.
-    pub(super) fn faults(&self) -> Vec<Fault> {
-        let concentrate = self.concentrate_kg_l.map(|density| (&CONCENTRATE_KG_L, density));
-        let inhibitor = self.inhibitor_ml_l.map(|dose| (&INHIBITOR_ML_L, dose));
-        concentrate
-            .into_iter()
-            .chain(inhibitor)
-            .filter_map(|(bounds, value)| Fault::of_range("", bounds, value))
-            .collect()
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::domain::fill::fluid::Fluid;
+    use crate::domain::fill::question::DoseProducts;
     use crate::domain::fill::question::FillAmount;
 
     #[test]

@@ -3,18 +3,28 @@
 //! Absent here: the answer.
 
 use crate::domain::fault::Fault;
-use crate::domain::fill::dose::DoseProducts;
 use crate::domain::fill::fluid::Fluid;
 use crate::domain::units::BODY_VOLUME_L;
 use crate::domain::units::Bounds;
+use crate::domain::units::CONCENTRATE_KG_L;
 use crate::domain::units::Celsius;
 use crate::domain::units::ELEMENT_DISPLACEMENT_L;
 use crate::domain::units::FILL_C;
 use crate::domain::units::FILL_L;
 use crate::domain::units::HEADSPACE_FRACTION;
 use crate::domain::units::HOT_C;
+use crate::domain::units::INHIBITOR_ML_L;
 use crate::domain::units::Litres;
 use crate::domain::units::PERMITTED_GAUGE_KPA;
+
+/// Data of the products used, as their makers state them.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct DoseProducts {
+    /// Density of the undiluted glycol, kg/l.
+    pub concentrate_kg_l: Option<f64>,
+    /// Inhibitor in millilitres per litre of fill.
+    pub inhibitor_ml_l: Option<f64>,
+}
 
 /// How much is filled in.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -34,6 +44,19 @@ pub enum VentClosing {
     Hot,
     /// The body has no vent, or it is never opened.
     Never,
+}
+
+impl DoseProducts {
+    /// Figures that cannot be.
+    pub(super) fn faults(&self) -> Vec<Fault> {
+        let concentrate = self.concentrate_kg_l.map(|density| (&CONCENTRATE_KG_L, density));
+        let inhibitor = self.inhibitor_ml_l.map(|dose| (&INHIBITOR_ML_L, dose));
+        concentrate
+            .into_iter()
+            .chain(inhibitor)
+            .filter_map(|(bounds, value)| Fault::of_range("", bounds, value))
+            .collect()
+    }
 }
 
 impl VentClosing {

@@ -8,7 +8,6 @@ use utoipa::ToSchema;
 use crate::domain::catalogue::AccessoryKind;
 use crate::domain::catalogue::Edition;
 use crate::domain::catalogue::Market;
-use crate::domain::catalogue::Side;
 use crate::domain::compatibility::Place;
 use crate::domain::compatibility::Surroundings;
 use crate::domain::compatibility::Users;
@@ -19,13 +18,12 @@ use crate::domain::resolver::Preferences;
 use crate::domain::resolver::RegulationWish;
 use crate::domain::units::Celsius;
 use crate::domain::units::Watts;
-use crate::domain::zones::Zone;
 use crate::domain::zones::rules::WiringRules;
 use crate::http::fields::Fields;
 use crate::http::problem::FieldCode;
 use crate::http::problem::Problem;
+use crate::http::resolutions::NewPlace;
 use crate::http::room::NewRoom;
-use crate::http::room::whole;
 use crate::http::schema;
 use crate::operations::Snapshot;
 use crate::operations::resolve_room::HeatQuestion;
@@ -101,68 +99,6 @@ pub struct NewUsers {
     pub vulnerable: bool,
     /// An hotel, a school, a pool.
     pub public_building: bool,
-}
-
-/// Where the rail is to hang.
-#[derive(Debug, Clone, PartialEq, Default, Deserialize, ToSchema)]
-#[serde(deny_unknown_fields, default)]
-pub struct NewPlace {
-    /// Part of the market with rules of its own.
-    #[schema(max_length = 40)]
-    pub region: Option<String>,
-    /// Free width of wall.
-    #[schema(schema_with = schema::optional::wall_width_mm, required = false)]
-    pub wall_width_mm: Option<f64>,
-    /// Lower edge of the free wall above the floor.
-    #[schema(schema_with = schema::optional::wall_bottom_mm, required = false)]
-    pub wall_bottom_mm: Option<f64>,
-    /// Free height of wall above that edge.
-    #[schema(schema_with = schema::optional::wall_height_mm, required = false)]
-    pub wall_height_mm: Option<f64>,
-    /// Zone of the position.
-    pub zone: Option<NewZone>,
-    /// Whether water jets clean the room.
-    pub water_jets: bool,
-    /// Route of the flex to its connection point.
-    #[schema(schema_with = schema::optional::connection_distance_mm, required = false)]
-    pub connection_distance_mm: Option<f64>,
-    /// Side on which the element goes in.
-    pub side: Option<NewSide>,
-}
-
-/// A zone of a room with a bath or shower, by the market's wiring rules.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, Serialize, ToSchema)]
-pub enum NewZone {
-    /// Inside the bath or tray.
-    #[serde(rename = "0")]
-    Zero,
-    /// Above it.
-    #[serde(rename = "1")]
-    One,
-    /// Round zone 1.
-    #[serde(rename = "2")]
-    Two,
-    /// Round zone 2, where a country has it.
-    #[serde(rename = "3")]
-    Three,
-    /// Outside every zone.
-    #[serde(rename = "outside")]
-    Outside,
-    /// A room without bath or shower.
-    #[serde(rename = "not_applicable")]
-    NotApplicable,
-}
-
-/// Side of the connection.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, Serialize, ToSchema)]
-#[serde(rename_all = "snake_case")]
-pub enum NewSide {
-    /// Left.
-    Left,
-    /// Right.
-    Right,
-    /// Either will do.
-    Either,
 }
 
 /// Which regulation is wanted.
@@ -356,30 +292,6 @@ pub fn surroundings<'a>(
     }
 }
 
-impl NewPlace {
-    fn place(&self, market: &Market, fields: &mut Fields) -> Place {
-        let region = self.region.as_deref();
-        let is_known = |name: &str| market.regions.iter().any(|known| **known == *name);
-        if region.is_some_and(|name| !is_known(name)) {
-            let regions: Vec<&str> = market.regions.iter().map(AsRef::as_ref).collect();
-            let regions = regions.join(", ");
-            let detail =
-                format!("the market {} has no such region; it has: {regions}", market.code);
-            fields.within("place", |at| at.push("region", FieldCode::Unknown, detail));
-        }
-        Place {
-            region: region.map(Into::into),
-            wall_width: self.wall_width_mm.map(whole),
-            wall_bottom: self.wall_bottom_mm.map(whole),
-            wall_height: self.wall_height_mm.map(whole),
-            zone: self.zone.map(Into::into),
-            water_jets: self.water_jets,
-            connection_distance: self.connection_distance_mm.map(whole),
-            side: self.side.map_or(Side::Either, Into::into),
-        }
-    }
-}
-
 fn budget(wished: &NewPreferences, market: &Market, fields: &mut Fields) -> Option<Minor> {
     let text = wished.budget.as_ref()?;
     let amount = market.currency.parse_amount(text);
@@ -406,29 +318,6 @@ impl From<NewUsers> for Users {
     fn from(users: NewUsers) -> Self {
         let NewUsers { children, vulnerable, public_building } = users;
         Self { children, vulnerable, public_building }
-    }
-}
-
-impl From<NewZone> for Zone {
-    fn from(zone: NewZone) -> Self {
-        match zone {
-            NewZone::Zero => Self::Zero,
-            NewZone::One => Self::One,
-            NewZone::Two => Self::Two,
-            NewZone::Three => Self::Three,
-            NewZone::Outside => Self::Outside,
-            NewZone::NotApplicable => Self::NotApplicable,
-        }
-    }
-}
-
-impl From<NewSide> for Side {
-    fn from(side: NewSide) -> Self {
-        match side {
-            NewSide::Left => Self::Left,
-            NewSide::Right => Self::Right,
-            NewSide::Either => Self::Either,
-        }
     }
 }
 
