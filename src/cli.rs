@@ -20,7 +20,7 @@ use std::process::ExitCode;
 use thiserror::Error as ThisError;
 use tracing_subscriber::EnvFilter;
 
-use crate::http::json;
+use crate::http::json::Draft;
 use crate::http::limits::Limits;
 use crate::http::resolutions;
 use crate::http::resolutions::NewResolution;
@@ -177,8 +177,8 @@ fn resolve(options: &Resolve) -> Result<(), Failure> {
         })?,
     };
     let snapshot = Snapshot::of(held, Clock::System.today());
-    let answer = json::parse::<NewResolution>(&bytes)
-        .and_then(|order| resolutions::resolve(&snapshot, &order))
+    let answer = Draft::<NewResolution>::parse(&bytes)
+        .and_then(|order| resolutions::resolve(&snapshot, order))
         .map_err(|problem| Failure::Refused { file, text: bill::refusal(&problem) })?;
     if options.json {
         let mut text = serde_json::to_string_pretty(&answer).map_err(Failure::Answer)?;

@@ -94,7 +94,8 @@ fn impossible(view: &ImpossibleView) -> String {
         text.push_str(&row);
     }
     for relaxation in &view.relaxations {
-        let to = relaxation.to.as_deref().unwrap_or("dropped");
+        let to =
+            relaxation.to.as_ref().map_or_else(|| "dropped".to_owned(), ToString::to_string);
         let row = format!(
             "  possible with {} {} instead of {}: from {}\n",
             relaxation.demand, to, relaxation.from, relaxation.cheapest_gross

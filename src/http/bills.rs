@@ -4,6 +4,7 @@ use serde::Serialize;
 use utoipa::ToSchema;
 
 use crate::domain::compatibility::Finding;
+use crate::domain::compatibility::Outcome;
 use crate::domain::compatibility::StatedSide;
 use crate::domain::notice::Notice;
 use crate::domain::pricing::Line;
@@ -121,9 +122,18 @@ impl OptionView {
             lines: bill.lines.iter().map(|line| LineView::new(line, &bill.total)).collect(),
             total: TotalView::from(&bill.total),
             checks: bill.checks.iter().map(CheckView::from).collect(),
-            notices: bill.notices.iter().map(NoticeView::from).collect(),
+            notices: notices(&bill.notices, &bill.checks),
         }
     }
+}
+
+/// Cautions to show: those at hand, and one for every rule that could not be established, which is never the same as
+/// holding.
+pub(super) fn notices(given: &[Notice], findings: &[Finding]) -> Vec<NoticeView> {
+    let open = findings.iter().filter(|finding| finding.outcome == Outcome::NotEstablished);
+    let open =
+        open.map(|finding| NoticeView { code: "not-established", text: finding.detail.clone() });
+    given.iter().map(NoticeView::from).chain(open).collect()
 }
 
 impl LineView {

@@ -10,15 +10,15 @@ use crate::domain::catalogue::PartKind;
 use crate::domain::catalogue::PartRef;
 use crate::domain::catalogue::Sku;
 use crate::domain::compatibility::Finding;
-use crate::domain::compatibility::Outcome;
 use crate::domain::units::Celsius;
 use crate::domain::units::Deciwatts;
 use crate::http::Json;
 use crate::http::Problem;
 use crate::http::bills::CheckView;
 use crate::http::bills::NoticeView;
+use crate::http::bills::notices;
 use crate::http::fields::Fields;
-use crate::http::problem::Code;
+use crate::http::json::Draft;
 use crate::http::problem::FieldCode;
 use crate::http::problem::FieldError;
 use crate::http::query::NoQuery;
@@ -112,19 +112,20 @@ pub struct AnswerView {
 pub async fn post_checks(
     _: NoQuery,
     State(app): State<App>,
-    Json(checks): Json<NewChecks>,
+    checks: Draft<NewChecks>,
 ) -> Result<Json<ChecksView>, Problem> {
     let snapshot = work::snapshot(&app)?;
-    work::off_thread(move || answer(&snapshot, &checks)).await.map(Json)
+    work::off_thread(move || answer(&snapshot, checks)).await.map(Json)
 }
 
-fn answer(snapshot: &Snapshot, checks: &NewChecks) -> Result<ChecksView, Problem> {
+fn answer(snapshot: &Snapshot, checks: Draft<NewChecks>) -> Result<ChecksView, Problem> {
     let edition = snapshot.catalogue().edition();
-    if edition.market(&checks.market).is_none() {
+    let checks = checks.read(|checks| {
+        let known = edition.market(&checks.market).map(|_| ());
         let detail = format!("there is no market {:?} in this catalogue", checks.market);
         let error = FieldError::at("/market", FieldCode::Unknown, detail);
-        return Err(Problem::listing(Code::InvalidFields, vec![error]));
-    }
+        known.map(|()| checks).ok_or_else(|| Problem::invalid(vec![error]))
+    })?;
     let answers = checks.checks.iter().enumerate();
     Ok(ChecksView {
         edition: edition.number(),
@@ -180,17 +181,13 @@ impl AnswerView {
     fn new(checked: &Checked) -> Self {
         let (clashes, checks): (Vec<&Finding>, Vec<&Finding>) =
             checked.findings.iter().partition(|finding| finding.refuses());
-        let unsure = checks.iter().filter(|finding| finding.outcome == Outcome::NotEstablished);
-        let unsure = unsure
-            .map(|finding| NoticeView { code: "not-established", text: finding.detail.clone() });
-        let notices = checked.notices.iter().map(NoticeView::from).chain(unsure).collect();
         Self {
             outcome: if checked.fits() { "fits" } else { "clashes" },
             delivered_w: checked.delivered.map(Deciwatts::watts),
             clashes: clashes.into_iter().map(CheckView::from).collect(),
             checks: checks.into_iter().map(CheckView::from).collect(),
             errors: Vec::new(),
-            notices,
+            notices: notices(&checked.notices, &checked.findings),
         }
     }
 

@@ -16,14 +16,13 @@ use serde::Serialize;
 use serde::de::DeserializeOwned;
 use utoipa::ToSchema;
 
-use crate::http::contract::Contract;
-use crate::http::document;
 use crate::http::problem::Code;
-use crate::http::problem::FieldCode;
-use crate::http::problem::FieldError;
 use crate::http::problem::Problem;
 
 mod body;
+mod draft;
+
+pub use draft::Draft;
 
 /// A JSON body. As an argument of a route it is read and checked; as an answer it is written.
 ///
@@ -39,25 +38,18 @@ where
     type Rejection = Problem;
 
     async fn from_request(request: Request, _state: &S) -> Result<Self, Problem> {
-        check_media_type(request.headers())?;
-        let bytes = body::read(request).await?;
-        parse(&bytes).map(Self)
+        parse(&read(request).await?).map(Self)
     }
+}
+
+async fn read(request: Request) -> Result<Vec<u8>, Problem> {
+    check_media_type(request.headers())?;
+    body::read(request).await
 }
 
 /// A checked value from the bytes of a body: what the extractor does after reading, also for files on a command line.
 pub fn parse<T: DeserializeOwned + ToSchema + 'static>(bytes: &[u8]) -> Result<T, Problem> {
-    let document = document::parse(bytes)?;
-    let mut errors = document.duplicates;
-    errors.extend(Contract::of_body::<T>()?.check(&document.value));
-    if !errors.is_empty() {
-        return Err(Problem::invalid(errors));
-    }
-    serde_json::from_value(document.value).map_err(|error| {
-        // The schema let through what the Rust type refuses: our slip, but the client can still be told.
-        tracing::warn!(error = %error, "a body kept its published schema and did not fit its type");
-        Problem::invalid(vec![FieldError::at("", FieldCode::BadForm, error.to_string())])
-    })
+    Draft::parse(bytes)?.read(Ok)
 }
 
 fn check_media_type(headers: &HeaderMap) -> Result<(), Problem> {

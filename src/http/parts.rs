@@ -5,6 +5,7 @@ pub mod view;
 pub mod fitting;
 
 pub use filters::PartFilters;
+pub use filters::PartQuery;
 pub use view::PartView;
 pub use view::PartsView;
 
@@ -24,7 +25,6 @@ use crate::http::Query;
 use crate::http::conditional::EntityTag;
 use crate::http::problem::Code;
 use crate::http::problem::Document;
-use crate::http::query::NoQuery;
 use crate::http::work;
 use crate::operations::App;
 use crate::operations::Snapshot;
@@ -119,19 +119,19 @@ pub async fn get_accessories(
     get,
     path = "/v1/bodies/{sku}",
     tag = "parts",
-    params(("sku" = String, Path, description = "Part number")),
+    params(("sku" = String, Path, description = "Part number"), PartQuery),
     responses(
         (status = 200, description = "The body", body = PartView),
         (status = 304, description = "The client's copy is current"),
     )
 )]
 pub async fn get_body(
-    _: NoQuery,
     State(app): State<App>,
     headers: HeaderMap,
     Path(sku): Path<String>,
+    Query(query): Query<PartQuery>,
 ) -> Result<Response, Problem> {
-    single(&app, &headers, PartKind::Body, &sku)
+    single(&app, &headers, (PartKind::Body, &sku), &query)
 }
 
 /// One element by its part number.
@@ -139,19 +139,19 @@ pub async fn get_body(
     get,
     path = "/v1/elements/{sku}",
     tag = "parts",
-    params(("sku" = String, Path, description = "Part number")),
+    params(("sku" = String, Path, description = "Part number"), PartQuery),
     responses(
         (status = 200, description = "The element", body = PartView),
         (status = 304, description = "The client's copy is current"),
     )
 )]
 pub async fn get_element(
-    _: NoQuery,
     State(app): State<App>,
     headers: HeaderMap,
     Path(sku): Path<String>,
+    Query(query): Query<PartQuery>,
 ) -> Result<Response, Problem> {
-    single(&app, &headers, PartKind::Element, &sku)
+    single(&app, &headers, (PartKind::Element, &sku), &query)
 }
 
 /// One control by its part number.
@@ -159,19 +159,19 @@ pub async fn get_element(
     get,
     path = "/v1/controls/{sku}",
     tag = "parts",
-    params(("sku" = String, Path, description = "Part number")),
+    params(("sku" = String, Path, description = "Part number"), PartQuery),
     responses(
         (status = 200, description = "The control", body = PartView),
         (status = 304, description = "The client's copy is current"),
     )
 )]
 pub async fn get_control(
-    _: NoQuery,
     State(app): State<App>,
     headers: HeaderMap,
     Path(sku): Path<String>,
+    Query(query): Query<PartQuery>,
 ) -> Result<Response, Problem> {
-    single(&app, &headers, PartKind::Control, &sku)
+    single(&app, &headers, (PartKind::Control, &sku), &query)
 }
 
 /// One accessory by its part number.
@@ -179,19 +179,19 @@ pub async fn get_control(
     get,
     path = "/v1/accessories/{sku}",
     tag = "parts",
-    params(("sku" = String, Path, description = "Part number")),
+    params(("sku" = String, Path, description = "Part number"), PartQuery),
     responses(
         (status = 200, description = "The accessory", body = PartView),
         (status = 304, description = "The client's copy is current"),
     )
 )]
 pub async fn get_accessory(
-    _: NoQuery,
     State(app): State<App>,
     headers: HeaderMap,
     Path(sku): Path<String>,
+    Query(query): Query<PartQuery>,
 ) -> Result<Response, Problem> {
-    single(&app, &headers, PartKind::Accessory, &sku)
+    single(&app, &headers, (PartKind::Accessory, &sku), &query)
 }
 
 fn list(
@@ -210,10 +210,15 @@ fn list(
     tagged(headers, &view)
 }
 
-fn single(app: &App, headers: &HeaderMap, kind: PartKind, sku: &str) -> Result<Response, Problem> {
+fn single(
+    app: &App,
+    headers: &HeaderMap,
+    (kind, sku): (PartKind, &str),
+    query: &PartQuery,
+) -> Result<Response, Problem> {
     let snapshot = work::snapshot(app)?;
     let part = find(&snapshot, kind, sku)?;
-    let pricing = Pricing::of(&snapshot, None)?;
+    let pricing = Pricing::of(&snapshot, query.market.as_deref())?;
     let view = PartView::new(&snapshot, part, &pricing).ok_or_else(Problem::failed)?;
     tagged(headers, &view)
 }

@@ -22,6 +22,7 @@ use axum::extract::State;
 use crate::http::Json;
 use crate::http::Problem;
 use crate::http::fields::Fields;
+use crate::http::json::Draft;
 use crate::http::problem::Code;
 use crate::http::query::NoQuery;
 use crate::http::work;
@@ -44,22 +45,23 @@ use crate::operations::resolve_room::resolve_room;
 pub async fn post_resolution(
     _: NoQuery,
     State(app): State<App>,
-    Json(order): Json<NewResolution>,
+    order: Draft<NewResolution>,
 ) -> Result<Json<ResolutionView>, Problem> {
     let snapshot = work::snapshot(&app)?;
-    work::off_thread(move || resolve(&snapshot, &order)).await.map(Json)
+    work::off_thread(move || resolve(&snapshot, order)).await.map(Json)
 }
 
 /// The answer to an order from one snapshot: also what the command line prints.
-pub fn resolve(snapshot: &Snapshot, order: &NewResolution) -> Result<ResolutionView, Problem> {
+pub fn resolve(snapshot: &Snapshot, order: Draft<NewResolution>) -> Result<ResolutionView, Problem> {
     let catalogue = snapshot.catalogue();
-    let question = order.question(Putting::of(snapshot))?;
+    let question = order.read(|order| order.question(Putting::of(snapshot)))?;
     let market = question.demands.surroundings.market;
-    let answer = resolve_room(catalogue, question).map_err(refuse)?;
+    let answer =
+        resolve_room(catalogue, question).map_err(|refusal| refuse(refusal, &market.code))?;
     Ok(ResolutionView::new(&answer, market))
 }
 
-fn refuse(refusal: Refusal) -> Problem {
+fn refuse(refusal: Refusal, market: &str) -> Problem {
     match refusal {
         Refusal::Room(faults) => {
             let mut fields = Fields::default();
@@ -67,7 +69,7 @@ fn refuse(refusal: Refusal) -> Problem {
             fields.finish(()).err().unwrap_or_else(Problem::failed)
         }
         Refusal::NoPriceList(day) => {
-            Problem::new(Code::NoPriceList, format!("no price list of the market holds on {day}"))
+            Problem::new(Code::NoPriceList, format!("no price list of {market} holds on {day}"))
         }
     }
 }

@@ -55,7 +55,7 @@ pub fn check_zone(element: &Element, surroundings: &Surroundings<'_>) -> Finding
         (Some(verdict), _) => (
             outcome_of(verdict.outcome),
             Severity::Refuse,
-            verdict.reasons.into_iter().map(|reason| reason.text).collect::<Vec<_>>().join(" "),
+            verdict.reasons.into_iter().map(|reason| reason.text).collect::<Vec<_>>().join("; "),
             verdict.source,
         ),
         (None, None) => (

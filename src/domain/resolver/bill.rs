@@ -178,7 +178,10 @@ fn body_notices(body: &Body) -> Vec<Notice> {
 fn place_notices(demands: &Demands<'_>, element: &Element) -> Vec<Notice> {
     let Some(verdict) = zone_verdict(element, &demands.surroundings) else { return Vec::new() };
     let reasons = verdict.reasons.into_iter();
-    let conditions = reasons.map(|reason| Notice::new("condition-of-the-place", reason.text));
+    let conditions = reasons.map(|reason| {
+        let text = format!("The position is allowed on a condition: {}.", reason.text);
+        Notice::new("condition-of-the-place", text)
+    });
     conditions.chain(verdict.notices).collect()
 }
 

@@ -56,6 +56,16 @@ pub struct PartFilters {
     pub cursor: Option<String>,
 }
 
+/// Market of a single part.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Deserialize, utoipa::IntoParams)]
+#[serde(deny_unknown_fields, default)]
+#[into_params(parameter_in = Query)]
+pub struct PartQuery {
+    /// Market whose price is shown.
+    #[param(max_length = 20, example = "gb")]
+    pub market: Option<String>,
+}
+
 /// One page.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Page {

@@ -19,6 +19,7 @@ use crate::domain::emission::delivered_output;
 use crate::domain::units::Celsius;
 use crate::http::Problem;
 use crate::http::Query;
+use crate::http::bills::NoticeView;
 use crate::http::problem::Code;
 use crate::http::problem::FieldCode;
 use crate::http::problem::FieldError;
@@ -98,6 +99,8 @@ pub struct FittingAccessoriesView {
     pub element: Option<String>,
     /// Accessories by part number. What is not here does not fit.
     pub items: Vec<PartView>,
+    /// Why the list is empty when the element itself does not fit the body.
+    pub notices: Vec<NoticeView>,
 }
 
 /// Elements that fit a body, with what each delivers.
@@ -160,9 +163,11 @@ pub async fn get_accessories_of_body(
     let pricing = Pricing::of(&snapshot, query.market.as_deref())?;
     let rules = snapshot.catalogue().index();
     let mut fitting = rules.partners(body, PartKind::Accessory);
+    let mut notices = Vec::new();
     if let Some(element) = named_element(&snapshot, query.element.as_deref())? {
-        if !rules.fits(body, element) {
+        if !pair_fits(&snapshot, body, element) {
             fitting.clear();
+            notices.push(NoticeView { code: "element-does-not-fit", text: NO_PAIR.to_owned() });
         }
         fitting.intersect_with(&rules.partners(element, PartKind::Accessory));
     }
@@ -177,7 +182,7 @@ pub async fn get_accessories_of_body(
     let parts = parts.map(|index| PartRef { kind: PartKind::Accessory, index });
     let items = parts.filter_map(|part| PartView::new(&snapshot, part, &pricing)).collect();
     let edition = snapshot.catalogue().edition().number();
-    let view = FittingAccessoriesView { edition, body: sku, element: query.element, items };
+    let view = FittingAccessoriesView { edition, body: sku, element: query.element, items, notices };
     tagged(&headers, &view)
 }
 
@@ -190,6 +195,20 @@ fn named_element(snapshot: &Snapshot, sku: Option<&str>) -> Result<Option<PartRe
         let error = FieldError::of_parameter("element", FieldCode::Unknown, &detail);
         Problem::listing(Code::BadQuery, vec![error])
     })
+}
+
+/// Why no accessory is listed for a pair that is none.
+const NO_PAIR: &str = "The element does not fit this body, so nothing fits the two of them; POST /v1/checks says why.";
+
+fn pair_fits(snapshot: &Snapshot, body: PartRef, element: PartRef) -> bool {
+    let catalogue = snapshot.catalogue();
+    let bodies = catalogue.edition().bodies();
+    let elements = catalogue.edition().elements();
+    let pair = bodies.get(body.index).zip(elements.get(element.index));
+    catalogue.index().fits(body, element)
+        && pair.is_some_and(|(body, element)| {
+            fluid_passes(body, element, Celsius::new(ROOM_USUAL_C), 1.0)
+        })
 }
 
 fn delivered(snapshot: &Snapshot, body: PartRef, element: PartRef, room: Celsius) -> Option<f64> {

@@ -1,5 +1,7 @@
 //! The answer to a resolution request.
 
+use std::fmt;
+
 use serde::Serialize;
 use utoipa::ToSchema;
 
@@ -84,6 +86,9 @@ pub struct UndecidedView {
     pub market: String,
     /// The price list that held.
     pub price_list: String,
+    /// The requirement, unless the rail only warms towels.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub heat_requirement: Option<RequirementView>,
     /// The limit.
     pub limit: &'static str,
     /// The best bills found by then, without a promise that there are no better ones.
@@ -128,16 +133,30 @@ pub struct FactView {
 }
 
 /// The smallest change of one demand.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
 pub struct RelaxationView {
     /// What is changed.
     pub demand: String,
-    /// The value asked for, in the unit of the field.
-    pub from: String,
+    /// The value asked for, in the type and unit of its field; watts for a room.
+    pub from: DemandedView,
     /// The nearest value that can be met; null when the demand has to go.
-    pub to: Option<String>,
+    pub to: Option<DemandedView>,
     /// Gross price of the cheapest bill it leads to.
     pub cheapest_gross: String,
+}
+
+/// A value of a demand, as its field takes it.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+#[serde(untagged)]
+pub enum DemandedView {
+    /// Asked for or not.
+    Flag(bool),
+    /// Whole millimetres.
+    Length(i64),
+    /// Watts.
+    Power(f64),
+    /// A word, or an amount of money.
+    Text(String),
 }
 
 impl ResolutionView {
@@ -176,6 +195,7 @@ impl ResolutionView {
                 edition,
                 market: code,
                 price_list,
+                heat_requirement,
                 limit,
                 best_so_far: options(best_so_far),
                 notices,
@@ -212,11 +232,73 @@ fn conflict_view(conflict: &Conflict, answer: &Answer) -> ConflictView {
 }
 
 fn relaxation_view(relaxation: &Relaxation, answer: &Answer, market: &Market) -> RelaxationView {
+    let demand = relaxation.demand;
+    let to = relaxation.to.as_deref();
     RelaxationView {
-        demand: pointer(relaxation.demand, answer),
-        from: relaxation.from.clone(),
-        to: relaxation.to.clone(),
+        demand: pointer(demand, answer),
+        from: DemandedView::new(demand, &relaxation.from),
+        to: to.map(|to| DemandedView::new(demand, to)).or_else(|| DemandedView::absent(demand)),
         cheapest_gross: market.currency.format(relaxation.cheapest_gross),
+    }
+}
+
+impl fmt::Display for DemandedView {
+    fn fmt(&self, form: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Flag(flag) => flag.fmt(form),
+            Self::Length(millimetres) => millimetres.fmt(form),
+            Self::Power(watts) => watts.fmt(form),
+            Self::Text(text) => text.fmt(form),
+        }
+    }
+}
+
+impl DemandedView {
+    /// The value in the type of the demand's field.
+    fn new(demand: Demand, text: &str) -> Self {
+        let typed = match demand {
+            Demand::Output => text.parse().map(Self::Power).ok(),
+            Demand::WallWidth | Demand::WallHeight | Demand::ConnectionDistance => {
+                text.parse().map(Self::Length).ok()
+            }
+            Demand::WaterJets
+            | Demand::WallControl
+            | Demand::TimeControl
+            | Demand::FlexCover
+            | Demand::Children
+            | Demand::Vulnerable
+            | Demand::PublicBuilding => text.parse().map(Self::Flag).ok(),
+            Demand::Zone
+            | Demand::Side
+            | Demand::Finish
+            | Demand::Regulation
+            | Demand::Budget
+            | Demand::Accessory(_) => None,
+        };
+        typed.unwrap_or_else(|| Self::Text(text.to_owned()))
+    }
+
+    /// What stands in the field when the demand is dropped; nothing where the field or entry goes with it.
+    const fn absent(demand: Demand) -> Option<Self> {
+        match demand {
+            Demand::WaterJets
+            | Demand::WallControl
+            | Demand::TimeControl
+            | Demand::FlexCover
+            | Demand::Children
+            | Demand::Vulnerable
+            | Demand::PublicBuilding => Some(Self::Flag(false)),
+            Demand::Output
+            | Demand::WallWidth
+            | Demand::WallHeight
+            | Demand::ConnectionDistance
+            | Demand::Zone
+            | Demand::Side
+            | Demand::Finish
+            | Demand::Regulation
+            | Demand::Budget
+            | Demand::Accessory(_) => None,
+        }
     }
 }
 

@@ -11,11 +11,14 @@ use crate::domain::catalogue::Market;
 use crate::domain::compatibility::Place;
 use crate::domain::compatibility::Surroundings;
 use crate::domain::compatibility::Users;
+use crate::domain::heat::Allowances;
+use crate::domain::heat::heat_requirement;
 use crate::domain::money::Minor;
 use crate::domain::resolver::Demands;
 use crate::domain::resolver::OPTIONS_USUAL;
 use crate::domain::resolver::Preferences;
 use crate::domain::resolver::RegulationWish;
+use crate::domain::room::Room;
 use crate::domain::units::Celsius;
 use crate::domain::units::Watts;
 use crate::domain::zones::rules::WiringRules;
@@ -188,7 +191,7 @@ impl NewResolution {
         let Some(market) = market else {
             let detail = format!("there is no market {:?} in this catalogue", self.market);
             fields.push("market", FieldCode::Unknown, detail);
-            self.note_without_market(putting.edition, &mut fields);
+            self.note_without_market(putting, &mut fields);
             return Err(fields.finish(()).err().unwrap_or_else(Problem::failed));
         };
         let heat = self.heat(market, &mut fields);
@@ -209,13 +212,14 @@ impl NewResolution {
     }
 
     /// What can be found wrong although the market is not known.
-    fn note_without_market(&self, edition: &Edition, fields: &mut Fields) {
+    fn note_without_market(&self, putting: Putting<'_>, fields: &mut Fields) {
         if let Some(room) = &self.room
             && !room.boundaries.is_empty()
         {
             fields.within("room", |at| room.room("", at));
         }
-        self.preferences(edition, None, fields);
+        self.preferences(putting.edition, None, fields);
+        self.day(putting.today, fields);
     }
 
     fn heat(&self, market: &Market, fields: &mut Fields) -> HeatQuestion {
@@ -228,7 +232,7 @@ impl NewResolution {
                 HeatQuestion::Floor(room.floor_m2())
             }
             (None, Some(room)) => {
-                let (room, allowances) = fields.within("room", |at| room.room(&market.code, at));
+                let (room, allowances) = checked_room(room, &market.code, fields);
                 HeatQuestion::Room(Box::new(room), allowances)
             }
             (None, None) => {
@@ -273,6 +277,22 @@ impl NewResolution {
             text.parse::<Date>().map_err(|_not_a_day| format!("{text} is no day of the calendar"));
         fields.keep("price_date", FieldCode::BadForm, parsed).unwrap_or(today)
     }
+}
+
+/// The domain's room, with the faults that only its sum finds noted beside those of other fields.
+fn checked_room(room: &NewRoom, market: &str, fields: &mut Fields) -> (Room, Allowances) {
+    let mut own = Fields::default();
+    let (room, allowances) = room.room(market, &mut own);
+    // Where a field is wrong, a stand-in was taken for it, and the sum would find fault with that.
+    if own.is_clean()
+        && let Err(faults) = heat_requirement(&room, &allowances)
+    {
+        faults.iter().for_each(|fault| own.push_fault(fault));
+    }
+    if let Err(problem) = own.finish(()) {
+        fields.within("room", |at| problem.errors().iter().cloned().for_each(|error| at.add(error)));
+    }
+    (room, allowances)
 }
 
 /// The surroundings of a place in a market, for an ordinary household in a room of 20 °C.

@@ -1,0 +1,404 @@
+//! `POST /v1/resolutions` over the demonstration catalogue.
+
+use serde_json::Value;
+use serde_json::json;
+
+use crate::demo::FAMILY_BATHROOM;
+use crate::demo::family_bathroom;
+use crate::demo::post;
+use crate::demo::post_json;
+use crate::demo::texts;
+use crate::demo::with;
+use crate::demo::wrong_fields;
+
+const PATH: &str = "/v1/resolutions";
+
+async fn resolve(order: &Value) -> Value {
+    post_json(PATH, order).await
+}
+
+/// Hundredths of a decimal text.
+fn hundredths(amount: &Value) -> i64 {
+    let (whole, rest) = amount.as_str().unwrap().split_once('.').unwrap();
+    assert_eq!(rest.len(), 2, "{amount}");
+    format!("{whole}{rest}").parse().unwrap()
+}
+
+/// Asserts what every bill must keep, whatever its prices.
+fn check_bill(option: &Value, tax_percent: i64) {
+    let lines = option["lines"].as_array().unwrap();
+    let net: i64 = lines.iter().map(|line| hundredths(&line["net"])).sum();
+    let total = &option["total"];
+    assert_eq!(hundredths(&total["net"]), net);
+    // Half a hundredth goes up, and there are no negative amounts here.
+    let tax = (net * tax_percent + 50).div_euclid(100);
+    assert_eq!(hundredths(&total["tax"]), tax);
+    assert_eq!(hundredths(&total["gross"]), net + tax);
+    assert_eq!(total["tax_rate_percent"], tax_percent.to_string());
+    let kinds = texts(&option["lines"], "kind");
+    for kind in ["body", "element"] {
+        assert_eq!(kinds.iter().filter(|found| **found == kind).count(), 1, "{kinds:?}");
+    }
+    for line in lines {
+        assert!(!line["why"].as_str().unwrap().is_empty());
+        let included = line.get("included_with").is_some();
+        assert_eq!(included, line["unit_net"] == "0.00", "{line}");
+    }
+    let slowest = lines.iter().map(|line| line["lead_days"].as_u64().unwrap()).max();
+    assert_eq!(option["lead_days"].as_u64(), slowest);
+    for check in option["checks"].as_array().unwrap() {
+        assert!(!check["source"].as_str().unwrap().is_empty(), "{check}");
+        assert!(!check["evidence"].as_str().unwrap().is_empty(), "{check}");
+        assert_ne!(check["outcome"], "clashes", "{check}");
+    }
+    assert_cautioned(&option["notices"]);
+}
+
+fn assert_cautioned(notices: &Value) {
+    let cautions = texts(notices, "code");
+    assert_eq!(
+        cautions.iter().filter(|code| **code == "electrician-decides").count(),
+        1,
+        "{cautions:?}"
+    );
+}
+
+#[tokio::test]
+async fn the_family_bathroom_is_answered_in_the_shape_of_the_contract() {
+    let answer = resolve(&family_bathroom()).await;
+    assert_eq!(answer["outcome"], "resolved");
+    assert_eq!(
+        answer["heat_requirement"],
+        json!({ "required_w": 313.3, "basis": "steady_state", "quick_rule_w": 494.0 })
+    );
+    let options = answer["options"].as_array().unwrap();
+    assert_eq!(options.len(), 5);
+    let ranks: Vec<u64> = options.iter().map(|option| option["rank"].as_u64().unwrap()).collect();
+    assert_eq!(ranks, [1, 2, 3, 4, 5]);
+    let prices: Vec<i64> =
+        options.iter().map(|option| hundredths(&option["total"]["gross"])).collect();
+    assert!(prices.is_sorted(), "{prices:?}");
+    assert!(prices.iter().all(|gross| *gross <= 45_000), "{prices:?}");
+    for option in options {
+        check_bill(option, 20);
+        let delivered = option["delivered_w"].as_f64().unwrap();
+        let margin = option["margin_w"].as_f64().unwrap();
+        assert!(delivered >= 313.3 && (delivered - margin - 313.3).abs() < 0.01, "{option}");
+        assert_eq!(option["total"]["currency"], "GBP");
+    }
+    assert_cautioned(&answer["notices"]);
+}
+
+#[tokio::test]
+async fn no_two_options_differ_in_an_addition_only() {
+    let order = with(family_bathroom(), "/options_max", json!(20));
+    let answer = resolve(&order).await;
+    let hearts: Vec<Vec<&str>> = answer["options"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|option| {
+            let lines = option["lines"].as_array().unwrap().iter();
+            let heart = lines.filter(|line| line["kind"] == "body" || line["kind"] == "element");
+            heart.map(|line| line["sku"].as_str().unwrap()).collect()
+        })
+        .collect();
+    let mut distinct = hearts.clone();
+    distinct.sort();
+    distinct.dedup();
+    assert_eq!((hearts.len(), distinct.len()), (20, 20));
+}
+
+#[tokio::test]
+async fn the_first_bill_of_the_family_bathroom() {
+    let answer = resolve(&family_bathroom()).await;
+    let option = &answer["options"][0];
+    let mut told = String::new();
+    for line in option["lines"].as_array().unwrap() {
+        let included =
+            line["included_with"].as_str().map_or(String::new(), |body| format!(" [with {body}]"));
+        told.push_str(&format!(
+            "{} {} x {} at {} is {}, {} days: {}{included}\n",
+            line["kind"].as_str().unwrap(),
+            line["quantity"],
+            line["sku"].as_str().unwrap(),
+            line["unit_net"].as_str().unwrap(),
+            line["net"].as_str().unwrap(),
+            line["lead_days"],
+            line["why"].as_str().unwrap(),
+        ));
+    }
+    told.push_str(&format!(
+        "{}\n{} W, {} W to spare, {} days\n",
+        option["total"], option["delivered_w"], option["margin_w"], option["lead_days"]
+    ));
+    for check in option["checks"].as_array().unwrap() {
+        told.push_str(&format!(
+            "{} {} ({})\n",
+            check["rule"].as_str().unwrap(),
+            check["outcome"].as_str().unwrap(),
+            check["evidence"].as_str().unwrap()
+        ));
+    }
+    for notice in option["notices"].as_array().unwrap() {
+        told.push_str(&format!(
+            "{}: {}\n",
+            notice["code"].as_str().unwrap(),
+            notice["text"].as_str().unwrap()
+        ));
+    }
+    insta::assert_snapshot!(told, @"");
+}
+
+#[tokio::test]
+async fn one_check_of_a_bill_states_both_sides_and_its_source() {
+    let answer = resolve(&family_bathroom()).await;
+    let checks = answer["options"][0]["checks"].as_array().unwrap();
+    let thread = checks.iter().find(|check| check["rule"] == "thread-mates").unwrap();
+    insta::assert_snapshot!(serde_json::to_string_pretty(thread).unwrap(), @"");
+}
+
+#[tokio::test]
+async fn a_given_requirement_is_taken_as_it_is() {
+    let answer = resolve(&json!({ "market": "gb", "heat_requirement_w": 300.0 })).await;
+    assert_eq!(answer["heat_requirement"], json!({ "required_w": 300.0, "basis": "given" }));
+    for option in answer["options"].as_array().unwrap() {
+        check_bill(option, 20);
+        assert!(option["delivered_w"].as_f64().unwrap() >= 300.0);
+    }
+    // A room beside it gives the temperature only.
+    let room = json!({ "length_mm": 2600, "width_mm": 1900, "indoor_c": 24 });
+    let order = json!({ "market": "gb", "heat_requirement_w": 300, "room": room });
+    assert_eq!(resolve(&order).await["heat_requirement"]["basis"], "given");
+}
+
+#[tokio::test]
+async fn a_floor_area_alone_gives_the_quick_rule_marked_as_such() {
+    let room = json!({ "length_mm": 2600, "width_mm": 1900 });
+    let answer = resolve(&json!({ "market": "gb", "room": room })).await;
+    assert_eq!(
+        answer["heat_requirement"],
+        json!({ "required_w": 494.0, "basis": "quick_rule", "quick_rule_w": 494.0 })
+    );
+    assert!(texts(&answer["notices"], "code").contains(&"quick-rule-only"));
+}
+
+#[tokio::test]
+async fn shared_heating_bears_its_share() {
+    let order = with(family_bathroom(), "/purpose", json!("shared_heating"));
+    let half = resolve(&order).await;
+    assert_eq!(half["heat_requirement"]["room_w"], 313.3);
+    // Half of 313.3 W, rounded up to a tenth so that the room does not go short.
+    assert_eq!(half["heat_requirement"]["required_w"], 156.7);
+    assert!(texts(&half["notices"], "code").contains(&"share-assumed"));
+    let stated = resolve(&with(order, "/heat_share_percent", json!(80))).await;
+    assert_eq!(stated["heat_requirement"]["required_w"], 250.7);
+    assert!(!texts(&stated["notices"], "code").contains(&"share-assumed"));
+}
+
+#[tokio::test]
+async fn towel_warming_asks_for_no_heat() {
+    let answer = resolve(&json!({ "market": "gb", "purpose": "towel_warming" })).await;
+    assert_eq!(answer["outcome"], "resolved");
+    assert!(answer.get("heat_requirement").is_none());
+    // The cheapest bill of all costs no more than the cheapest that heats.
+    let heated = resolve(&json!({ "market": "gb", "heat_requirement_w": 300 })).await;
+    let gross = |answer: &Value| hundredths(&answer["options"][0]["total"]["gross"]);
+    assert!(gross(&answer) <= gross(&heated));
+}
+
+#[tokio::test]
+async fn without_a_region_the_strictest_ecodesign_law_holds_and_the_answer_says_so() {
+    let order = json!({ "market": "gb", "heat_requirement_w": 300 });
+    let nowhere = resolve(&order).await;
+    let scotland = resolve(&with(order, "/place", json!({ "region": "scotland" }))).await;
+    let unknown = |answer: &Value| {
+        texts(&answer["options"][0]["notices"], "code").contains(&"ecodesign-region-unknown")
+    };
+    assert!(unknown(&nowhere) && !unknown(&scotland));
+    // The strictest law asks for a control by the clock, which the cheapest Scottish bill goes without.
+    let gross = |answer: &Value| hundredths(&answer["options"][0]["total"]["gross"]);
+    assert!(gross(&scotland) < gross(&nowhere));
+}
+
+#[tokio::test]
+async fn a_place_left_out_is_said_not_to_be_checked() {
+    let answer = resolve(&json!({ "market": "de", "heat_requirement_w": 300 })).await;
+    let notices = &answer["options"][0]["notices"];
+    let open = notices.as_array().unwrap().iter().find(|notice| notice["code"] == "not-established");
+    assert_eq!(open.unwrap()["text"], "No zone was given, so the position was not checked.");
+}
+
+#[tokio::test]
+async fn cautions_about_other_things_than_rails_are_not_shown() {
+    let answer = resolve(&family_bathroom()).await;
+    for option in answer["options"].as_array().unwrap() {
+        let notices = option["notices"].to_string();
+        assert!(!notices.contains("socket") && !notices.contains("zone 1"), "{notices}");
+    }
+}
+
+#[tokio::test]
+async fn an_unknown_region_is_refused_with_those_that_exist() {
+    let order = with(family_bathroom(), "/place/region", json!("atlantis"));
+    let answer = post(PATH, order.to_string()).await;
+    insta::assert_snapshot!(wrong_fields(&answer), @"");
+    insta::assert_snapshot!(answer.json()["errors"][0]["detail"].as_str().unwrap(), @"");
+}
+
+#[tokio::test]
+async fn an_impossible_request_names_its_demands_by_pointers() {
+    let order = with(family_bathroom(), "/place/connection_distance_mm", json!(5000));
+    let answer = resolve(&order).await;
+    insta::assert_snapshot!(serde_json::to_string_pretty(&answer).unwrap(), @"");
+    for demand in answer["conflict"]["demands"].as_array().unwrap() {
+        assert!(order.pointer(demand.as_str().unwrap()).is_some(), "{demand}");
+    }
+}
+
+#[tokio::test]
+async fn a_relaxation_followed_leads_to_a_bill_of_the_price_it_names() {
+    let orders = [
+        with(family_bathroom(), "/place/connection_distance_mm", json!(5000)),
+        with(family_bathroom(), "/preferences/budget", json!("100.00")),
+        with(family_bathroom(), "/place/wall_width_mm", json!(120)),
+        with(family_bathroom(), "/heat_requirement_w", json!(5000)),
+        json!({ "market": "gb", "heat_requirement_w": 300,
+            "preferences": { "wall_control": true, "regulation": "adjustable" } }),
+    ];
+    let mut followed = 0;
+    for order in orders {
+        let answer = resolve(&order).await;
+        assert_eq!(answer["outcome"], "impossible", "{order}");
+        assert_cautioned(&answer["notices"]);
+        for relaxation in answer["relaxations"].as_array().unwrap() {
+            let pointer = relaxation["demand"].as_str().unwrap();
+            assert_eq!(
+                order.pointer(pointer).unwrap().as_f64(),
+                relaxation["from"].as_f64(),
+                "{relaxation}"
+            );
+            let relaxed = with(order.clone(), pointer, relaxation["to"].clone());
+            let bill = resolve(&relaxed).await;
+            assert_eq!(
+                bill["options"][0]["total"]["gross"], relaxation["cheapest_gross"],
+                "{relaxation}"
+            );
+            followed += 1;
+        }
+    }
+    assert!(followed >= 5, "{followed}");
+}
+
+#[tokio::test]
+async fn an_unknown_finish_is_a_wrong_field_and_a_finish_that_no_part_has_is_impossible() {
+    let unknown = with(family_bathroom(), "/preferences/finish", json!("puce"));
+    let refused = post(PATH, unknown.to_string()).await;
+    insta::assert_snapshot!(wrong_fields(&refused), @"");
+    // Sea green is in the finish table, and no body has it.
+    let rare = with(family_bathroom(), "/preferences/finish", json!("sea-green"));
+    let answer = resolve(&rare).await;
+    assert_eq!(answer["outcome"], "impossible");
+    assert_eq!(answer["conflict"]["demands"], json!(["/preferences/finish"]));
+}
+
+#[tokio::test]
+async fn a_budget_is_an_amount_of_the_market_in_decimal_text() {
+    for (budget, right) in [
+        ("450.00", true),
+        ("450", true),
+        ("450.5", true),
+        ("450.123", false),
+        ("-1.00", false),
+        ("4,50", false),
+        ("1e3", false),
+        ("NaN", false),
+        ("", false),
+    ] {
+        let order = with(family_bathroom(), "/preferences/budget", json!(budget));
+        let answer = post(PATH, order.to_string()).await;
+        if right {
+            assert_eq!(answer.status, 200, "{budget}: {}", answer.body);
+        } else {
+            assert_eq!(
+                wrong_fields(&answer),
+                "422 invalid-fields\n/preferences/budget: bad-form",
+                "{budget}"
+            );
+        }
+    }
+}
+
+#[tokio::test]
+async fn a_budget_to_the_penny_is_kept() {
+    let first = resolve(&family_bathroom()).await["options"][0]["total"]["gross"].clone();
+    let exact = resolve(&with(family_bathroom(), "/preferences/budget", first.clone())).await;
+    assert_eq!(exact["options"][0]["total"]["gross"], first);
+    let least = hundredths(&first) - 1;
+    let short = format!("{}.{:02}", least.div_euclid(100), least.rem_euclid(100));
+    let answer = resolve(&with(family_bathroom(), "/preferences/budget", json!(short))).await;
+    assert_eq!(answer["outcome"], "impossible");
+}
+
+#[tokio::test]
+async fn a_day_before_all_price_lists_is_a_conflict() {
+    let order = with(family_bathroom(), "/price_date", json!("2020-01-01"));
+    insta::assert_snapshot!(post(PATH, order.to_string()).await.told(), @"");
+    let later = with(family_bathroom(), "/price_date", json!("2027-02-01"));
+    assert_eq!(resolve(&later).await["price_list"], "gb-2027");
+    let no_day = with(family_bathroom(), "/price_date", json!("2026-02-30"));
+    let refused = post(PATH, no_day.to_string()).await;
+    assert_eq!(wrong_fields(&refused), "422 invalid-fields\n/price_date: bad-form");
+}
+
+#[tokio::test]
+async fn as_many_options_come_as_are_asked_for() {
+    for count in [1, 20] {
+        let order = with(family_bathroom(), "/options_max", json!(count));
+        assert_eq!(resolve(&order).await["options"].as_array().unwrap().len(), count);
+    }
+    for (count, code) in [(0, "below-minimum"), (21, "above-maximum")] {
+        let order = with(family_bathroom(), "/options_max", json!(count));
+        let answer = post(PATH, order.to_string()).await;
+        assert_eq!(wrong_fields(&answer), format!("422 invalid-fields\n/options_max: {code}"));
+    }
+}
+
+#[tokio::test]
+async fn the_same_question_gets_the_same_bytes() {
+    let first = post(PATH, FAMILY_BATHROOM).await.body;
+    let again = post(PATH, FAMILY_BATHROOM).await.body;
+    assert_eq!(first, again);
+    // Written in another order and with other number forms, it is still the same question.
+    let other = family_bathroom().to_string().replace("2600", "2600.0");
+    assert_eq!(post(PATH, other).await.body, first);
+}
+
+#[tokio::test]
+async fn three_markets_price_in_their_own_money_and_tax() {
+    for (market, currency, tax) in [("gb", "GBP", 20), ("ie", "EUR", 23), ("de", "EUR", 19)] {
+        let order = json!({ "market": market, "heat_requirement_w": 250, "place": { "zone": "2" } });
+        let answer = resolve(&order).await;
+        for option in answer["options"].as_array().unwrap() {
+            check_bill(option, tax);
+            assert_eq!(option["total"]["currency"], currency);
+        }
+        // Where the wiring rules want a connection unit it is on the bill; Germany connects to a circuit of its own.
+        let bill = answer["options"][0]["lines"].to_string();
+        assert_eq!(bill.contains("connects the flex to the fixed wiring"), market != "de", "{bill}");
+    }
+}
+
+#[tokio::test]
+async fn vulnerable_people_get_a_surface_of_at_most_43_degrees_or_a_guard() {
+    let order = json!({ "market": "gb", "heat_requirement_w": 150, "options_max": 20,
+        "users": { "vulnerable": true }, "place": { "region": "wales", "zone": "2" } });
+    let answer = resolve(&order).await;
+    for option in answer["options"].as_array().unwrap() {
+        let checks = option["checks"].as_array().unwrap();
+        let surface = checks.iter().find(|check| check["rule"] == "surface-too-hot").unwrap();
+        assert_eq!(surface["outcome"], "holds");
+        let covered = option["lines"].to_string().contains("no loose flex");
+        assert!(covered, "{option}");
+    }
+}
