@@ -20,3 +20,7 @@ mod zones;
 mod thermal_checks;
 mod thermal_laws;
 mod water;
+mod oracle;
+mod random_catalogue;
+mod resolver_agrees;
+mod hard_cases;

@@ -1,0 +1,156 @@
+//! The resolver against the oracle, on random small catalogues: the same bills, the same refusals, true explanations.
+#![expect(clippy::arithmetic_side_effects, reason = "a step beside a small number")]
+
+use proptest::prelude::ProptestConfig;
+use proptest::prelude::any;
+use proptest::proptest;
+use rungwright::domain::catalogue::Side;
+use rungwright::domain::conflict::Conflict;
+use rungwright::domain::conflict::Demand;
+use rungwright::domain::conflict::Relaxation;
+use rungwright::domain::money::Minor;
+use rungwright::domain::resolver::Bill;
+use rungwright::domain::resolver::Demands;
+use rungwright::domain::resolver::RegulationWish;
+use rungwright::domain::resolver::Resolution;
+use rungwright::domain::resolver::resolve;
+use rungwright::domain::units::Deciwatts;
+use rungwright::domain::units::Millimetres;
+use rungwright::domain::zones::Zone;
+
+use crate::oracle::all_hold;
+use crate::random_catalogue::Case;
+
+/// The parts of a bill that are paid for.
+pub(crate) fn paid(bill: &Bill) -> Vec<(String, u32)> {
+    let lines = bill.lines.iter().filter(|line| line.included_with.is_none());
+    lines.map(|line| (line.sku.to_string(), line.quantity)).collect()
+}
+
+/// What the resolver says to `count` options.
+pub(crate) fn resolution(case: &Case, count: usize) -> Resolution {
+    let demands = Demands { options_max: count, ..case.demands() };
+    resolve(&case.catalogue, case.list(), &demands)
+}
+
+fn check(seed: u64) {
+    let case = Case::of(seed);
+    let expected = case.oracle(&case.demands());
+    for count in [1, 5] {
+        match resolution(&case, count) {
+            Resolution::Resolved(bills) => {
+                let found: Vec<_> =
+                    bills.iter().map(|bill| (bill.total.gross.value(), paid(bill))).collect();
+                let expected: Vec<_> = expected
+                    .iter()
+                    .take(count)
+                    .map(|answer| (answer.gross, answer.parts.clone()))
+                    .collect();
+                assert_eq!(found, expected, "seed {seed}, {count} options");
+                bills.iter().for_each(|bill| check_valid(&case, bill));
+            }
+            Resolution::Impossible { conflict, relaxations } => {
+                assert_eq!(expected, [], "seed {seed}");
+                check_conflict(&case, &conflict);
+                relaxations.iter().for_each(|relaxation| check_relaxation(&case, relaxation));
+            }
+            Resolution::Undecided { limit, .. } => panic!("seed {seed}: {limit}"),
+        }
+    }
+}
+
+fn check_valid(case: &Case, bill: &Bill) {
+    let refusing: Vec<_> = bill.checks.iter().filter(|finding| finding.refuses()).collect();
+    assert!(refusing.is_empty(), "{refusing:?}");
+    let paid_for = bill.lines.iter().filter(|line| line.included_with.is_none());
+    let parts: Vec<_> =
+        paid_for.map(|line| case.edition().find(&line.sku).unwrap()).collect();
+    assert!(all_hold(case.edition(), &parts), "{bill:?}");
+}
+
+/// The conflict alone is impossible, and every smaller part of it is possible.
+fn check_conflict(case: &Case, conflict: &Conflict) {
+    let demands = case.demands();
+    let answers = |kept: &[Demand]| case.oracle(&demands.keeping(kept));
+    assert_eq!(answers(&conflict.demands), [], "{conflict:?}");
+    for dropped in &conflict.demands {
+        let kept: Vec<Demand> =
+            conflict.demands.iter().copied().filter(|demand| demand != dropped).collect();
+        assert!(!answers(&kept).is_empty(), "{dropped:?} is not needed in {conflict:?}");
+    }
+}
+
+/// A relaxation leads to the price it states, is the smallest of its kind, and protects people as before.
+fn check_relaxation(case: &Case, relaxation: &Relaxation) {
+    let people =
+        [Demand::Children, Demand::Vulnerable, Demand::PublicBuilding, Demand::WaterJets];
+    assert!(!people.contains(&relaxation.demand), "{relaxation:?}");
+    let relaxed = changed(case, relaxation, 0);
+    let cheapest = case.oracle(&relaxed).first().map(|answer| answer.gross);
+    assert_eq!(cheapest, Some(relaxation.cheapest_gross.value()), "{relaxation:?}");
+    let nearer = changed(case, relaxation, 1);
+    if has_a_measure(relaxation.demand) {
+        assert_eq!(case.oracle(&nearer), [], "{relaxation:?} is not the smallest change");
+    }
+}
+
+const fn has_a_measure(demand: Demand) -> bool {
+    matches!(
+        demand,
+        Demand::WallWidth
+            | Demand::WallHeight
+            | Demand::ConnectionDistance
+            | Demand::Output
+            | Demand::Budget
+    )
+}
+
+/// The demands changed as a relaxation says, but by some steps less.
+fn changed<'a>(case: &'a Case, relaxation: &Relaxation, steps: i32) -> Demands<'a> {
+    let mut demands = case.demands();
+    let Some(to) = relaxation.to.as_deref() else {
+        let kept = demands.active().into_iter().filter(|demand| *demand != relaxation.demand);
+        return demands.keeping(&kept.collect::<Vec<_>>());
+    };
+    let place = &mut demands.surroundings.place;
+    let wished = &mut demands.preferences;
+    let length = |text: &str, step: i32| Millimetres::new(text.parse::<i32>().unwrap() + step);
+    match relaxation.demand {
+        Demand::WallWidth => place.wall_width = Some(length(to, -steps)),
+        Demand::WallHeight => place.wall_height = Some(length(to, -steps)),
+        Demand::ConnectionDistance => place.connection_distance = Some(length(to, steps)),
+        Demand::Zone => place.zone = Zone::parse(to),
+        Demand::Side => place.side = Side::parse(to).unwrap(),
+        Demand::Finish => wished.finish = Some(to.into()),
+        Demand::Regulation => {
+            assert_eq!(to, "either");
+            wished.regulation = RegulationWish::Either;
+        }
+        Demand::Budget => {
+            let budget = case.list().currency.parse_amount(to).unwrap().value();
+            wished.budget = Some(Minor::new(budget - i64::from(steps)));
+        }
+        Demand::Output => {
+            let tenths = to.replace('.', "").parse::<i64>().unwrap();
+            demands.required = Some(Deciwatts::new(tenths + i64::from(steps)));
+        }
+        Demand::WaterJets
+        | Demand::WallControl
+        | Demand::TimeControl
+        | Demand::FlexCover
+        | Demand::Accessory(_)
+        | Demand::Children
+        | Demand::Vulnerable
+        | Demand::PublicBuilding => panic!("{relaxation:?} has a value"),
+    }
+    demands
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::default())]
+
+    #[test]
+    fn every_answer_is_the_oracles(seed in any::<u64>()) {
+        check(seed);
+    }
+}
