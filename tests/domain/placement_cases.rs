@@ -19,6 +19,7 @@ use rungwright::domain::zones::scene::Rect;
 use rungwright::domain::zones::scene::Scene;
 use rungwright::domain::zones::scene::Solid;
 use rungwright::domain::zones::scene::UnderAccess;
+use rungwright::store::rule_packs;
 use serde_json::Value;
 
 use crate::drawing;
@@ -214,4 +215,48 @@ fn a_wall_from_wall_to_wall_keeps_the_shower_out() {
     let scene = drawing::scene_of("W6");
     let placement = place("gb-bs7671", &scene, &Solid::of(Point::new(400, 1800), 1500));
     assert_eq!(placement.zone, Zone::Outside);
+}
+
+fn mirrored(scene: &Scene) -> Scene {
+    let flip = |point: Point| Point::new(point.y_mm, point.x_mm);
+    let flip_rect = |rect: Rect| Rect::new(flip(rect.min), flip(rect.max));
+    let mut scene = scene.clone();
+    scene.corners.iter_mut().for_each(|corner| *corner = flip(*corner));
+    scene.outlets.iter_mut().for_each(|outlet| outlet.at = flip(outlet.at));
+    scene.partitions.iter_mut().for_each(|part| (part.a, part.b) = (flip(part.b), flip(part.a)));
+    for fixture in &mut scene.fixtures {
+        match &mut fixture.kind {
+            FixtureKind::Bath(basin) | FixtureKind::Tray(basin) => {
+                basin.outline = flip_rect(basin.outline);
+            }
+            FixtureKind::Washbasin(washbasin) => washbasin.outline = flip_rect(washbasin.outline),
+            FixtureKind::Trayless => {}
+        }
+    }
+    scene
+}
+
+#[test]
+fn a_mirrored_drawing_has_the_same_zones_and_lengths_in_every_country() {
+    for rules in rule_packs::load_all().unwrap() {
+        let Some(regime) = &rules.regime else { continue };
+        for case in point_cases() {
+            let scene = drawing::scene_of(text(&case, "scene"));
+            let solid = point_of(&case);
+            let Point { x_mm, y_mm } = solid.plan.min;
+            let own = Plan::new(&scene, regime).place(&solid);
+            let other = Plan::new(&mirrored(&scene), regime)
+                .place(&Solid::of(Point::new(y_mm, x_mm), solid.low_mm));
+            assert_eq!(
+                (own.zone, own.on_boundary),
+                (other.zone, other.on_boundary),
+                "{} {case}",
+                rules.id
+            );
+            let mm = |placement: &Placement| {
+                placement.path.as_ref().map_or(-1.0, |path| path.length.mm())
+            };
+            assert!((mm(&own) - mm(&other)).abs() < 1e-6, "{} {case}", rules.id);
+        }
+    }
 }

@@ -144,18 +144,14 @@ const SWITCHES: [EquipmentKind; 3] =
 const ZONES_0_TO_2: [Zone; 3] = [Zone::Zero, Zone::One, Zone::Two];
 
 fn holds(country: &str, row: (&str, &str, &str), facts: &Facts<'_>) -> bool {
-    geometry(country, row, facts)
+    geometry(row, facts)
         .or_else(|| heights(country, row, facts))
         .or_else(|| equipment(country, row, facts))
         .or_else(|| country_rows(country, row, facts))
         .unwrap_or_else(|| panic!("no check written for {country} {row:?}"))
 }
 
-fn geometry(
-    _country: &str,
-    (zone, rule, value): (&str, &str, &str),
-    facts: &Facts<'_>,
-) -> Option<bool> {
+fn geometry((zone, rule, value): (&str, &str, &str), facts: &Facts<'_>) -> Option<bool> {
     let regime = facts.regime;
     Some(match rule {
         "extent_with_basin" => facts.zone("B1", (800, 350, 300)) == Zone::Zero,

@@ -150,3 +150,54 @@ fn gap((x_mm, y_mm): (f64, f64), rect: &Rect) -> f64 {
 fn rounded((x_mm, y_mm): (f64, f64)) -> Point {
     Point::new(libm::round(x_mm) as i32, libm::round(y_mm) as i32)
 }
+
+#[cfg(test)]
+mod tests {
+    #![expect(
+        clippy::arithmetic_side_effects,
+        clippy::default_numeric_fallback,
+        reason = "the figures of the cases are small"
+    )]
+
+    use super::*;
+
+    /// Unfolded about the partition's edge the string is one straight line.
+    fn unfolded(from: Point, to: Point, line_x_mm: i32, rise_mm: i32) -> f64 {
+        let along = f64::from(to.y_mm - from.y_mm);
+        let before = f64::from(line_x_mm - from.x_mm);
+        let behind = f64::from(to.x_mm - line_x_mm);
+        libm::hypot(along, before + libm::hypot(behind, f64::from(rise_mm)))
+    }
+
+    #[test]
+    fn the_string_between_two_points_is_the_straight_line_of_the_unfolded_edge() {
+        let (from, wall) = (Point::new(0, 1000), (Point::new(400, -5000), Point::new(400, 5000)));
+        for (to, height_mm) in
+            [(Point::new(700, 1000), 1500), (Point::new(900, 2100), 300), (Point::new(401, 0), 0)]
+        {
+            let ends = Ends {
+                source: Rect::of(from),
+                source_top_mm: 2250,
+                target: Rect::of(to),
+                target_top_mm: height_mm,
+            };
+            let (length_mm, _at) = string_over(&ends, wall, 2000);
+            let expected = unfolded(from, to, 400, 2000 - height_mm);
+            assert!((length_mm - expected).abs() < 1e-6, "{to:?}: {length_mm} is not {expected}");
+        }
+    }
+
+    #[test]
+    fn the_string_does_not_cross_beyond_the_ends_of_the_partition() {
+        let ends = Ends {
+            source: Rect::of(Point::new(0, 0)),
+            source_top_mm: 2250,
+            target: Rect::of(Point::new(800, 0)),
+            target_top_mm: 1000,
+        };
+        let short = (Point::new(400, 300), Point::new(400, 900));
+        let (length_mm, at) = string_over(&ends, short, 1000);
+        assert_eq!(at, Point::new(400, 300));
+        assert!((length_mm - 1000.0).abs() < 1e-6, "{length_mm}");
+    }
+}

@@ -240,6 +240,7 @@ impl Room {
         let touching = self.walls().filter(|wall| is_on(point, *wall)).flat_map(|(a, b)| [a, b]);
         rays.extend(touching.filter(|end| *end != point).map(|end| Direction::between(point, end)));
         rays.sort_by(|one, other| around(leaning.toward, *one, *other));
+        rays.dedup_by(|one, other| one.cross(*other) == 0 && 0 < one.dot(*other));
         let gaps = rays.iter().zip(rays.iter().skip(1));
         gaps.map(|(one, other)| Nudged { at: point, toward: between(*one, *other) }).collect()
     }

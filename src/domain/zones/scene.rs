@@ -131,7 +131,7 @@ pub enum Head {
     NotStated,
 }
 
-/// A partition, straight in plan.
+/// A partition, straight in plan. Its thickness is left out: paths round it come out shorter, so zones stricter.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Partition {
     /// One end.
