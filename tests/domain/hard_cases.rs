@@ -71,6 +71,7 @@ fn the_generator_makes_ties_near_misses_and_traps() {
     for seed in 0..CASES {
         count(&mut shares, &Case::of(seed));
     }
+    println!("{shares:?}");
     let enough = |found: u32, percent: u32| percent * u32::try_from(CASES).unwrap() <= 100 * found;
     assert!(enough(shares.infeasible, 20), "{shares:?}");
     assert!(!enough(shares.infeasible, 70), "{shares:?}");

@@ -65,7 +65,7 @@ pub(super) fn bodies(
     finishes: &[&str],
     accessories: &[Accessory],
 ) -> Vec<Body> {
-    let count = 2 + dice.below(4);
+    let count = 2 + dice.below(5);
     (0..count).map(|index| body(dice, index, finishes, accessories)).collect()
 }
 
@@ -136,7 +136,7 @@ fn thread(text: &str) -> Thread {
 }
 
 pub(super) fn elements(dice: &mut Dice, finishes: &[&str]) -> Vec<Element> {
-    let count = 2 + dice.below(4);
+    let count = 3 + dice.below(5);
     (0..count).map(|index| element(dice, index, finishes)).collect()
 }
 
@@ -167,6 +167,8 @@ fn element(dice: &mut Dice, index: usize, finishes: &[&str]) -> Element {
                 "NC (0/0/0/0/0/0/0/0)",
                 "TE (0/0/0/0/5/0/0/0)",
                 "TE (0/2/0/0/5/0/7/8)",
+                "TE (0/2/0/4/5/0/7/0)",
+                "TE (0/2/0/4/5/0/7/8)",
                 "TE (0/2/0/4/5/0/0/8)",
                 "TD (0/2/0/0/5/0/0/0)",
             ])),
@@ -205,7 +207,7 @@ fn code(text: &str) -> ControlCode {
 
 /// Single controls and combinations, so that one of several roles can undercut two of one.
 pub(super) fn controls(dice: &mut Dice, finishes: &[&str]) -> Vec<Control> {
-    let count = 2 + dice.below(5);
+    let count = 2 + dice.below(6);
     (0..count)
         .map(|index| {
             let unit = Roles::NONE.with(Role::ConnectionUnit);
@@ -242,7 +244,7 @@ pub(super) fn accessories(dice: &mut Dice, finishes: &[&str]) -> Vec<Accessory> 
     ];
     let mut all = Vec::new();
     for kind in kinds {
-        for _ in 0..dice.pick(&[0, 1, 1, 2, 2, 2, 2, 2, 2, 3, 3]) {
+        for _ in 0..dice.pick(&[0, 1, 1, 2, 2, 2, 2, 2, 2, 2, 2, 2, 2, 3, 3]) {
             let index = all.len();
             all.push(accessory(dice, kind, index, finishes));
         }
@@ -255,8 +257,8 @@ fn accessory(dice: &mut Dice, kind: AccessoryKind, index: usize, finishes: &[&st
     Accessory {
         card: plain_card(dice, "A", index),
         kind,
-        finish: dice.maybe(90, finishes).map(Into::into),
-        tube: dice.maybe(90, &["round", "flat"]).map(Into::into),
+        finish: dice.maybe(95, finishes).map(Into::into),
+        tube: dice.maybe(95, &["round", "flat"]).map(Into::into),
         thread: dice.pick(&[Some("G 1/2 ext"), Some("G 1/2 ext"), None]).map(Into::into),
         cover_length: dice
             .maybe(90, &[300, 600, 1_000])

@@ -57,7 +57,19 @@ impl Question {
     }
 }
 
+/// A question; every other one wishes for little.
 pub(super) fn random(dice: &mut Dice) -> Question {
+    let mut question = demanding(dice);
+    if dice.happens(50) {
+        question.place = Place { region: question.place.region, ..Place::default() };
+        question.users = Users::default();
+        let time_control = question.preferences.time_control;
+        question.preferences = Preferences { time_control, ..Preferences::default() };
+    }
+    question
+}
+
+fn demanding(dice: &mut Dice) -> Question {
     let lengths = |dice: &mut Dice, percent, from: &[i32]| {
         dice.maybe(percent, from).map(Millimetres::new)
     };
@@ -72,7 +84,7 @@ pub(super) fn random(dice: &mut Dice) -> Question {
         },
         place: Place {
             region: dice.maybe(80, &["england", "scotland", "wales", "northern-ireland"]).map(Into::into),
-            wall_width: lengths(dice, 25, &[399, 400, 550, 700]),
+            wall_width: lengths(dice, 25, &[399, 400, 550, 600, 700]),
             wall_bottom: lengths(dice, 60, &[100, 600]),
             wall_height: lengths(dice, 20, &[790, 1_060, 1_300]),
             zone: dice.maybe(15, &[Zone::One, Zone::Two, Zone::Two, Zone::Outside]),

@@ -105,7 +105,7 @@ fn pool() -> Vec<(usize, Rule)> {
         (12, rule("element.series", Equal, to("body.series"))),
         (15, when(listed("accessory.finish", "control.finish"), "accessory.kind", Value::text("flex_cover"))),
         (15, when(listed("control.finish", "accessory.finish"), "accessory.kind", Value::text("hook"))),
-        (10, listed("control.finish", "body.finish")),
+        (6, listed("control.finish", "body.finish")),
         (5, rule("element.declared_zones", Covers, constant(PartKind::Element, Value::Words(words(&["2"]))))),
         (10, rule("control.roles", Covers, constant(PartKind::Control, Value::Words(words(&[]))))),
         (3, rule("element.series", Equal, constant(PartKind::Element, Value::text("one")))),
@@ -136,7 +136,7 @@ pub(super) fn listed_pairs(dice: &mut Dice) -> Vec<ListedPair> {
     };
     let others = [("chrome", "black"), ("white", "black"), ("white", "chrome")];
     let mut rows = vec![row(("black", "chrome"))];
-    rows.extend(others.into_iter().filter(|_| dice.happens(60)).map(row));
+    rows.extend(others.into_iter().filter(|_| dice.happens(70)).map(row));
     rows
 }
 
