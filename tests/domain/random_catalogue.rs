@@ -84,8 +84,8 @@ impl Dice {
 /// A catalogue and a question put to it.
 #[derive(Debug, Clone)]
 pub(crate) struct Case {
-    pub(crate) catalogue: Catalogue,
-    pub(crate) question: Question,
+    pub catalogue: Catalogue,
+    pub question: Question,
 }
 
 impl Case {

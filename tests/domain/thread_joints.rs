@@ -1,4 +1,5 @@
 //! The demonstration's mating table, and the verdict made from it, against the table of the reference.
+#![expect(clippy::indexing_slicing, reason = "columns and parts that must be there")]
 
 use rungwright::domain::catalogue::Edition;
 use rungwright::domain::catalogue::Mates;
@@ -40,13 +41,23 @@ fn rows() -> Vec<Row> {
     records.map(row).collect()
 }
 
+/// The same, one external and one internal form at a time.
+fn pairs() -> Vec<(ThreadForm, ThreadForm, Mates, String)> {
+    let mut pairs = Vec::new();
+    for Row { external, internal, mates, source } in rows() {
+        for left in &external {
+            pairs.extend(internal.iter().map(|right| (*left, *right, mates, source.clone())));
+        }
+    }
+    pairs
+}
+
 fn edition() -> Edition {
     Edition::new(1, demo_edition().unwrap()).unwrap()
 }
 
-fn thread(form: ThreadForm, size: ThreadSize, side: ThreadSide) -> Thread {
-    let text = format!("{} {} {}", form.code(), size.code(), side.code());
-    Thread::parse(&text).unwrap()
+fn thread(form: ThreadForm, size: ThreadSize, end: ThreadSide) -> Thread {
+    Thread::parse(&format!("{} {} {}", form.code(), size.code(), end.code())).unwrap()
 }
 
 /// How the demonstration's first body and element come out with these threads in place of their own.
@@ -71,27 +82,16 @@ const fn expected(mates: Mates) -> (Outcome, bool) {
 #[test]
 fn the_demonstration_holds_every_row_of_the_reference_and_no_other() {
     let edition = edition();
-    let of_reference: Vec<(ThreadForm, ThreadForm, Mates, String)> = rows()
-        .into_iter()
-        .flat_map(|row| {
-            let Row { external, internal, mates, source } = row;
-            let pairs = external.into_iter().flat_map(move |left| {
-                internal.clone().into_iter().map(move |right| (left, right))
-            });
-            pairs.map(move |(left, right)| (left, right, mates, source.clone())).collect::<Vec<_>>()
-        })
-        .collect();
+    let of_reference = pairs();
     assert_eq!(of_reference.len(), edition.content().thread_matings.len());
     for (external, internal, mates, source) in of_reference {
-        let is_it =
-            |row: &&ThreadMating| row.external == external && row.internal == internal;
+        let is_it = |row: &&ThreadMating| row.external == external && row.internal == internal;
         let row = edition.content().thread_matings.iter().find(is_it);
         let row = row.unwrap_or_else(|| panic!("no row for {external:?} in {internal:?}"));
         assert_eq!(row.mates, mates, "{external:?} in {internal:?}: {source}");
         // What the reference remembers, the demonstration may not claim to have read.
         let is_remembered = source.contains("memory");
-        let claims_read =
-            matches!(row.source.evidence, Evidence::Read | Evidence::ReadSecondary);
+        let claims_read = matches!(row.source.evidence, Evidence::Read | Evidence::ReadSecondary);
         assert!(!(is_remembered && claims_read), "{row:?}: {source}");
     }
 }
@@ -99,16 +99,12 @@ fn the_demonstration_holds_every_row_of_the_reference_and_no_other() {
 #[test]
 fn every_joint_of_one_size_comes_out_as_the_reference_says() {
     let edition = edition();
-    for Row { external, internal, mates, source } in rows() {
-        for left in &external {
-            for right in &internal {
-                for size in ThreadSize::ALL {
-                    let boss = thread(*left, size, ThreadSide::External);
-                    let port = thread(*right, size, ThreadSide::Internal);
-                    let found = outcome(&edition, port, boss);
-                    assert_eq!(found, expected(mates), "{boss} in {port}: {source}");
-                }
-            }
+    for (left, right, mates, source) in pairs() {
+        for size in ThreadSize::ALL {
+            let boss = thread(left, size, ThreadSide::External);
+            let port = thread(right, size, ThreadSide::Internal);
+            let found = outcome(&edition, port, boss);
+            assert_eq!(found, expected(mates), "{boss} in {port}: {source}");
         }
     }
 }

@@ -28,13 +28,13 @@ static WIRING_RULES: LazyLock<Vec<WiringRules>> = LazyLock::new(|| load_all().un
 /// What is asked, without the borrowed market and rules.
 #[derive(Debug, Clone)]
 pub(crate) struct Question {
-    pub(crate) market: String,
-    pub(crate) room_c: f64,
-    pub(crate) towels_factor: f64,
-    pub(crate) users: Users,
-    pub(crate) place: Place,
-    pub(crate) required: Option<Deciwatts>,
-    pub(crate) preferences: Preferences,
+    pub market: String,
+    pub room_c: f64,
+    pub towels_factor: f64,
+    pub users: Users,
+    pub place: Place,
+    pub required: Option<Deciwatts>,
+    pub preferences: Preferences,
 }
 
 impl Question {
@@ -69,10 +69,11 @@ pub(super) fn random(dice: &mut Dice) -> Question {
     question
 }
 
+fn length(dice: &mut Dice, percent: usize, from: &[i32]) -> Option<Millimetres> {
+    dice.maybe(percent, from).map(Millimetres::new)
+}
+
 fn demanding(dice: &mut Dice) -> Question {
-    let lengths = |dice: &mut Dice, percent, from: &[i32]| {
-        dice.maybe(percent, from).map(Millimetres::new)
-    };
     Question {
         market: dice.pick(&["gb", "gb", "ie", "de"]).to_owned(),
         room_c: dice.pick(&[20.0, 22.0]),
@@ -83,14 +84,23 @@ fn demanding(dice: &mut Dice) -> Question {
             public_building: dice.happens(6),
         },
         place: Place {
-            region: dice.maybe(80, &["england", "scotland", "wales", "northern-ireland"]).map(Into::into),
-            wall_width: lengths(dice, 25, &[399, 400, 550, 600, 700]),
-            wall_bottom: lengths(dice, 60, &[100, 600]),
-            wall_height: lengths(dice, 20, &[790, 1_060, 1_300]),
+            region: dice
+                .maybe(80, &["england", "scotland", "wales", "northern-ireland"])
+                .map(Into::into),
+            wall_width: length(dice, 25, &[399, 400, 550, 600, 700]),
+            wall_bottom: length(dice, 60, &[100, 600]),
+            wall_height: length(dice, 20, &[790, 1_060, 1_300]),
             zone: dice.maybe(15, &[Zone::One, Zone::Two, Zone::Two, Zone::Outside]),
             water_jets: dice.happens(10),
-            connection_distance: lengths(dice, 30, &[0, 600, 900, 901, 1_100]),
-            side: dice.pick(&[Side::Either, Side::Either, Side::Either, Side::Either, Side::Left, Side::Right]),
+            connection_distance: length(dice, 30, &[0, 600, 900, 901, 1_100]),
+            side: dice.pick(&[
+                Side::Either,
+                Side::Either,
+                Side::Either,
+                Side::Either,
+                Side::Left,
+                Side::Right,
+            ]),
         },
         required: None,
         preferences: preferences(dice),
