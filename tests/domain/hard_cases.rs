@@ -1,5 +1,9 @@
 //! That the generator of random catalogues makes the cases in which a wrong resolver would be seen.
-#![expect(clippy::arithmetic_side_effects, reason = "counts of a few hundred cases")]
+#![expect(
+    clippy::arithmetic_side_effects,
+    clippy::indexing_slicing,
+    reason = "counts of a few hundred cases, and rows that must be there"
+)]
 
 use rungwright::domain::catalogue::PartKind;
 use rungwright::domain::catalogue::Sku;
@@ -31,20 +35,19 @@ fn pair_price(case: &Case, answer: &Answer) -> i64 {
 }
 
 fn does_two_things(case: &Case, answer: &Answer) -> bool {
-    let parts = answer.parts.iter().filter_map(|(sku, _)| case.edition().find(&Sku::parse(sku).unwrap()));
+    let parts =
+        answer.parts.iter().filter_map(|(sku, _)| case.edition().find(&Sku::parse(sku).unwrap()));
     let mut controls = parts.filter(|part| part.kind == PartKind::Control);
     controls.any(|part| 1 < case.edition().controls()[part.index].roles.iter().count())
 }
 
 /// Impossible, but possible with a penny more or a tenth of a watt less.
 fn is_near_miss(case: &Case) -> bool {
-    let mut demands = case.demands();
+    let (mut richer, mut colder) = (case.demands(), case.demands());
     let nudge = |minor: Minor| Minor::new(minor.value() + 1);
-    demands.preferences.budget = demands.preferences.budget.map(nudge);
-    let richer = !case.oracle(&demands).is_empty();
-    let mut demands = case.demands();
-    demands.required = demands.required.map(|tenths| Deciwatts::new(tenths.value() - 1));
-    richer || !case.oracle(&demands).is_empty()
+    richer.preferences.budget = richer.preferences.budget.map(nudge);
+    colder.required = colder.required.map(|tenths| Deciwatts::new(tenths.value() - 1));
+    [richer, colder].iter().any(|demands| !case.oracle(demands).is_empty())
 }
 
 fn count(shares: &mut Shares, case: &Case) {
@@ -60,9 +63,10 @@ fn count(shares: &mut Shares, case: &Case) {
     shares.dearer_pairs += u32::from(cheapest_pair < Some(pair_price(case, first)));
     let second = answers.get(1);
     shares.ties += u32::from(second.is_some_and(|second| second.gross == first.gross));
-    let same = |second: &Answer| (second.gross, second.surplus) == (first.gross, first.surplus);
+    let same = |other: &Answer| (other.gross, other.surplus) == (first.gross, first.surplus);
     shares.tied_parts += u32::from(second.is_some_and(same));
-    shares.with_conditions += u32::from(case.edition().rules().iter().any(|rule| !rule.when.is_empty()));
+    shares.with_conditions +=
+        u32::from(case.edition().rules().iter().any(|rule| !rule.when.is_empty()));
 }
 
 #[test]

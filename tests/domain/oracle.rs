@@ -3,7 +3,11 @@
 //!
 //! Written to be compared with the trade's rules by reading, not to be fast. It shares with the resolver the catalogue's
 //! types, the wiring rules' verdict and the emission law's two constants, and no search. Absent here: explanations.
-#![expect(clippy::arithmetic_side_effects, reason = "sums of a few small prices")]
+#![expect(
+    clippy::arithmetic_side_effects,
+    clippy::indexing_slicing,
+    reason = "sums of a few small prices, and places in lists that were just counted"
+)]
 
 mod accessories;
 mod controls;
@@ -16,6 +20,7 @@ use rungwright::domain::catalogue::PartRef;
 use rungwright::domain::catalogue::PriceList;
 use rungwright::domain::catalogue::Stock;
 use rungwright::domain::resolver::Demands;
+use rungwright::domain::units::Deciwatts;
 
 pub(crate) use accessories::Chosen;
 pub(crate) use rows::all_hold;
@@ -24,21 +29,21 @@ pub(crate) use rows::all_hold;
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct Answer {
     /// Net and tax, minor units.
-    pub(crate) gross: i64,
+    pub gross: i64,
     /// Tenths of a watt beyond the requirement.
-    pub(crate) surplus: i64,
+    pub surplus: i64,
     /// Parts that are paid for, in the order of the bill: part number and how many.
-    pub(crate) parts: Vec<(String, u32)>,
+    pub parts: Vec<(String, u32)>,
     /// How many controls are among them.
-    control_count: usize,
+    pub control_count: usize,
 }
 
 /// A catalogue, the prices of the day, and what is asked.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Ask<'a> {
-    pub(crate) edition: &'a Edition,
-    pub(crate) list: &'a PriceList,
-    pub(crate) demands: &'a Demands<'a>,
+    pub edition: &'a Edition,
+    pub list: &'a PriceList,
+    pub demands: &'a Demands<'a>,
 }
 
 /// The best bill of every body and element that make one, best first.
@@ -69,7 +74,7 @@ fn rank(answer: &Answer) -> (i64, i64, Vec<(String, u32)>, usize, Vec<(String, u
 fn bills_of(ask: Ask<'_>, body: PartRef, element: PartRef) -> Vec<Answer> {
     let pair = [body, element];
     let Some(delivered) = pair::delivered_tenths(ask, body, element) else { return Vec::new() };
-    let surplus = delivered - ask.demands.required.map_or(0, |required| required.value());
+    let surplus = delivered - ask.demands.required.map_or(0, Deciwatts::value);
     if surplus < 0 || !all_hold(ask.edition, &pair) {
         return Vec::new();
     }
@@ -107,7 +112,7 @@ fn gross(
     let several = accessories.iter().map(|chosen| (chosen.part, chosen.quantity));
     let mut net = 0;
     for (part, quantity) in single.chain(several) {
-        let card = ask.edition.card(part).unwrap();
+        let card = ask.edition.card(part)?;
         if card.stock == Stock::Discontinued {
             return None;
         }

@@ -84,8 +84,8 @@ impl Dice {
 /// A catalogue and a question put to it.
 #[derive(Debug, Clone)]
 pub(crate) struct Case {
-    pub(crate) catalogue: Catalogue,
-    pub(crate) question: Question,
+    pub catalogue: Catalogue,
+    pub question: Question,
 }
 
 impl Case {
@@ -168,16 +168,16 @@ fn markets() -> Vec<Market> {
 fn prices(dice: &mut Dice, content: &EditionContent, market: &Market) -> PriceList {
     let mut prices = BTreeMap::new();
     let mut set = |sku: &Sku, pounds: &[i64]| {
-        let fraction = dice.pick(&[0, 0, 0, 1_250, 50]);
+        let fraction = dice.pick(&[0, 0, 0, 0, 0, 0, 0, 1_250, 50]);
         let price = UnitPrice::new(dice.pick(pounds) * 10_000 + fraction);
         if !dice.happens(4) {
             prices.insert(sku.clone(), price);
         }
     };
-    content.bodies.iter().for_each(|body| set(&body.card.sku, &[100, 100, 110, 120]));
-    content.elements.iter().for_each(|element| set(&element.card.sku, &[40, 50, 50, 60]));
+    content.bodies.iter().for_each(|body| set(&body.card.sku, &[100, 100, 110]));
+    content.elements.iter().for_each(|element| set(&element.card.sku, &[40, 50, 50]));
     content.controls.iter().for_each(|control| set(&control.card.sku, &[0, 10, 10, 20, 20, 25]));
-    content.accessories.iter().for_each(|found| set(&found.card.sku, &[2, 5, 5, 10, 20]));
+    content.accessories.iter().for_each(|found| set(&found.card.sku, &[2, 5, 5, 10, 20, 40]));
     PriceList {
         code: market.code.clone(),
         market: market.code.clone(),

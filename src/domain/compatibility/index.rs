@@ -83,6 +83,11 @@ impl RuleIndex {
                 .all(|classed| classed.of(row.index).is_some_and(|set| set.contains(column.index)))
     }
 
+    /// Whether any refusing row compares parts of these two kinds, the earlier kind of [`PartKind::ALL`] first.
+    pub fn joins(&self, row: PartKind, column: PartKind) -> bool {
+        self.pairs.contains_key(&(row, column))
+    }
+
     /// Whether a part passes every row that concerns it alone.
     pub fn stands_alone(&self, part: PartRef) -> bool {
         self.alone.get(&part.kind).is_some_and(|set| set.contains(part.index))

@@ -1,6 +1,7 @@
 //! From a pair to a finished job: the cheapest accessories and controls that complete it.
 
-use crate::domain::catalogue::AccessoryKind;
+use fixedbitset::FixedBitSet;
+
 use crate::domain::catalogue::PartKind;
 use crate::domain::catalogue::PartRef;
 use crate::domain::money::Minor;
@@ -40,6 +41,11 @@ impl Completion {
         parts.extend(self.accessories.iter().map(|chosen| chosen.part));
         parts
     }
+
+    /// What ranks the completions of one pair.
+    fn rank(&self) -> (Minor, usize, Vec<PartRef>) {
+        (self.net, self.controls.controls.len(), self.parts())
+    }
 }
 
 /// The cheapest completion of a pair; nothing when the catalogue cannot finish the job.
@@ -51,21 +57,45 @@ pub(super) fn complete(
     let edition = query.catalogue.edition();
     let body = edition.bodies().get(pair.body.index)?;
     let element = edition.elements().get(pair.element.index)?;
-    let controls = remembered.controls(query, pair, element)?;
+    let needs = needs(edition, query.demands, body, element);
+    let mut best: Option<Completion> = None;
+    for controls in remembered.controls(query, pair, element) {
+        let net = pair.net.plus(controls.net).ok()?;
+        // Sets come cheapest first, and accessories only add to them.
+        if best.as_ref().is_some_and(|best| best.net < net) {
+            break;
+        }
+        let completed = complete_with(query, pair, controls, &needs);
+        let Some(completion) = completed else { continue };
+        if best.as_ref().is_none_or(|best| completion.rank() < best.rank()) {
+            best = Some(completion);
+        }
+    }
+    best
+}
+
+fn complete_with(
+    query: &Query<'_>,
+    pair: &Pair,
+    controls: &ControlSet,
+    needs: &[Need],
+) -> Option<Completion> {
+    let fitting = fitting_accessories(query, pair, controls);
     let mut net = pair.net.plus(controls.net).ok()?;
     let mut accessories = Vec::new();
-    for need in needs(edition, query.demands, body, element) {
-        let chosen = cheapest(query, pair, &need)?;
+    for need in needs {
+        let chosen = cheapest(query, &fitting, need)?;
         net = net.plus(chosen.net).ok()?;
         accessories.push(chosen);
     }
-    Some(Completion { pair: *pair, accessories, controls, net })
+    Some(Completion { pair: *pair, accessories, controls: controls.clone(), net })
 }
 
-fn cheapest(query: &Query<'_>, pair: &Pair, need: &Need) -> Option<ChosenAccessory> {
-    let fitting = fitting_accessories(query, pair, need.kind);
-    let priced = fitting.into_iter().filter_map(|part| {
-        let accessory = query.catalogue.edition().accessories().get(part.index)?;
+fn cheapest(query: &Query<'_>, fitting: &FixedBitSet, need: &Need) -> Option<ChosenAccessory> {
+    let accessories = query.catalogue.edition().accessories();
+    let priced = fitting.ones().filter_map(|index| {
+        let accessory = accessories.get(index).filter(|found| found.kind == need.kind)?;
+        let part = PartRef { kind: PartKind::Accessory, index };
         let quantity = quantity(need.amount, accessory)?;
         let net = query.net(part, quantity)?;
         Some(ChosenAccessory { part, quantity, net, why: need.why.clone() })
@@ -73,20 +103,12 @@ fn cheapest(query: &Query<'_>, pair: &Pair, need: &Need) -> Option<ChosenAccesso
     priced.min_by_key(|chosen| (chosen.net, chosen.part))
 }
 
-/// Accessories of a kind that fit both parts of a pair.
-pub(super) fn fitting_accessories(
-    query: &Query<'_>,
-    pair: &Pair,
-    kind: AccessoryKind,
-) -> Vec<PartRef> {
+/// Accessories that fit both parts of a pair and all its controls.
+fn fitting_accessories(query: &Query<'_>, pair: &Pair, controls: &ControlSet) -> FixedBitSet {
     let rules = query.catalogue.index();
     let mut fitting = rules.partners(pair.body, PartKind::Accessory);
-    fitting.intersect_with(&rules.partners(pair.element, PartKind::Accessory));
-    let accessories = query.catalogue.edition().accessories();
-    let of_kind = |index: &usize| accessories.get(*index).is_some_and(|found| found.kind == kind);
+    for part in std::iter::once(&pair.element).chain(&controls.controls) {
+        fitting.intersect_with(&rules.partners(*part, PartKind::Accessory));
+    }
     fitting
-        .ones()
-        .filter(of_kind)
-        .map(|index| PartRef { kind: PartKind::Accessory, index })
-        .collect()
 }

@@ -1,7 +1,9 @@
 //! The controls of a bill: the cheapest set that does what market and users ask.
 //!
 //! Each role is done by one control, a combination does several. At most three controls, so every set can be looked
-//! at; sets are remembered by what decides about them, which many pairs share.
+//! at; sets are remembered by what decides about them, which many pairs share. At one price the fewer controls win, so
+//! that none stands on a bill merely because it costs nothing. The cheapest set alone will do unless rule rows join
+//! controls with accessories: then a dearer set may be the only one that an accessory goes with, and all are kept.
 
 use std::collections::BTreeMap;
 
@@ -20,8 +22,11 @@ use super::demands::Demands;
 use super::pairs::Pair;
 use super::query::Query;
 
+/// The most controls on a bill: one for each role.
+const CONTROLS_MAX: usize = 3;
+
 /// A set of controls and its price.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct ControlSet {
     pub net: Minor,
     /// In order of part number.
@@ -37,18 +42,25 @@ struct Key {
     watts_tenths: i64,
 }
 
+impl ControlSet {
+    /// What ranks it: price, how many, part numbers.
+    fn rank(&self) -> (Minor, usize, &[PartRef]) {
+        (self.net, self.controls.len(), &self.controls)
+    }
+}
+
 /// Sets already found, by what decides about them.
 #[derive(Debug, Default)]
-pub(super) struct Remembered(BTreeMap<Key, Option<ControlSet>>);
+pub(super) struct Remembered(BTreeMap<Key, Vec<ControlSet>>);
 
 impl Remembered {
-    /// The cheapest set of controls for a pair, equal prices by part number; nothing when none will do.
+    /// The sets of controls that do for a pair, best first; the best alone where accessories do not depend on it.
     pub(super) fn controls(
         &mut self,
         query: &Query<'_>,
         pair: &Pair,
         element: &Element,
-    ) -> Option<ControlSet> {
+    ) -> &[ControlSet] {
         let index = query.catalogue.index();
         let mut fitting = index.partners(pair.element, PartKind::Control);
         fitting.intersect_with(&index.partners(pair.body, PartKind::Control));
@@ -56,12 +68,7 @@ impl Remembered {
         let roles = roles_needed(query.demands, code);
         let watts_tenths = element.watts.delivered().value();
         let key = Key { fitting, code, roles, watts_tenths };
-        if let Some(known) = self.0.get(&key) {
-            return known.clone();
-        }
-        let found = cheapest(query, &key, element);
-        self.0.insert(key, found.clone());
-        found
+        self.0.entry(key).or_insert_with_key(|key| sets(query, key, element))
     }
 }
 
@@ -99,7 +106,7 @@ struct Growing {
 impl Growing {
     /// The set with one more control, unless that would do a role twice.
     fn with(&self, next: Candidate) -> Option<Self> {
-        if !self.roles.is_disjoint(next.roles) {
+        if !self.roles.is_disjoint(next.roles) || self.set.controls.len() == CONTROLS_MAX {
             return None;
         }
         let mut set = self.set.clone();
@@ -110,31 +117,42 @@ impl Growing {
     }
 }
 
-fn cheapest(query: &Query<'_>, key: &Key, element: &Element) -> Option<ControlSet> {
-    let controls = query.catalogue.edition().controls();
-    let candidates: Vec<Candidate> = key
-        .fitting
-        .ones()
-        .filter_map(|index| {
-            let part = PartRef { kind: PartKind::Control, index };
-            let control = controls.get(index)?;
-            let net = query.net(part, 1)?;
-            Some(Candidate { part, net, roles: control.roles, code: control.code })
-        })
-        .collect();
+/// The sets that do, best first. One that does is not grown: a control more would only cost and restrict more.
+fn sets(query: &Query<'_>, key: &Key, element: &Element) -> Vec<ControlSet> {
+    let candidates = candidates(query, &key.fitting);
+    let is_best_enough = !query.catalogue.index().joins(PartKind::Control, PartKind::Accessory);
     let regime = query.demands.regime().regime;
     let empty = ControlSet { net: Minor::ZERO, controls: Vec::new() };
     let mut open = vec![Growing { set: empty, roles: Roles::NONE, code: key.code }];
-    let mut best: Option<ControlSet> = None;
+    let mut found: Vec<ControlSet> = Vec::new();
+    let mut price_max: Option<Minor> = None;
     while let Some(growing) = open.pop() {
-        let meets = growing.roles.covers(key.roles) && regime.accepts(growing.code, element.watts);
-        if meets && best.as_ref().is_none_or(|best| growing.set < *best) {
-            best = Some(growing.set.clone());
+        if growing.roles.covers(key.roles) && regime.accepts(growing.code, element.watts) {
+            if is_best_enough {
+                price_max = Some(price_max.map_or(growing.set.net, |max| max.min(growing.set.net)));
+            }
+            found.push(growing.set);
+            continue;
         }
         let last = growing.set.controls.last();
         let later = candidates.iter().filter(|next| last.is_none_or(|last| *last < next.part));
         let grown = later.filter_map(|next| growing.with(*next));
-        open.extend(grown.filter(|more| best.as_ref().is_none_or(|best| more.set.net <= best.net)));
+        open.extend(grown.filter(|more| price_max.is_none_or(|max| more.set.net <= max)));
     }
-    best
+    found.sort_by(|left, right| left.rank().cmp(&right.rank()));
+    if is_best_enough {
+        found.truncate(1);
+    }
+    found
+}
+
+fn candidates(query: &Query<'_>, fitting: &FixedBitSet) -> Vec<Candidate> {
+    let controls = query.catalogue.edition().controls();
+    let candidate = |index| {
+        let part = PartRef { kind: PartKind::Control, index };
+        let control = controls.get(index)?;
+        let net = query.net(part, 1)?;
+        Some(Candidate { part, net, roles: control.roles, code: control.code })
+    };
+    fitting.ones().filter_map(candidate).collect()
 }

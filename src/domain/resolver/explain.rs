@@ -1,12 +1,11 @@
 //! Why nothing fits, and the smallest changes that would help.
 //!
 //! The conflict is found by taking demands back one at a time: what is left is a set of which every one is needed.
-//! Each relaxation is found among the values that the catalogue really holds, and proved by resolving again.
+//! Each relaxation is proved by resolving again; a length is relaxed to the nearest millimetre that helps.
 
 use std::collections::BTreeSet;
 
-use crate::domain::compatibility::FLEX_SLACK;
-use crate::domain::compatibility::height_with_head;
+use crate::domain::compatibility::Place;
 use crate::domain::conflict::Conflict;
 use crate::domain::conflict::Demand;
 use crate::domain::conflict::Fact;
@@ -27,8 +26,14 @@ use super::search::SEARCH_NODES_MAX;
 use super::search::is_over_budget;
 use super::search::search;
 
-/// The most values of one demand that are tried for a relaxation.
+/// The most finishes that are tried for a relaxation.
 pub const RELAXATIONS_TRIED_MAX: usize = 60;
+
+/// The widest wall that a request may state, millimetres (`WALL_WIDTH_MM` of `units`).
+const WALL_WIDTH_MAX: i32 = 10_000;
+
+/// The highest wall that a request may state, millimetres (`WALL_HEIGHT_MM` of `units`).
+const WALL_HEIGHT_MAX: i32 = 5_000;
 
 /// The conflict of an impossible request, and its relaxations, cheapest first.
 pub(super) fn explain(query: &Query<'_>) -> (Conflict, Vec<Relaxation>) {
@@ -74,8 +79,11 @@ fn relaxations(query: &Query<'_>, demand: Demand) -> Vec<Relaxation> {
         Some(Relaxation { demand, from: from.clone(), to, cheapest_gross })
     };
     let first = |values: Vec<(String, Demands<'_>)>| {
-        let tried = values.into_iter().take(RELAXATIONS_TRIED_MAX);
-        tried.into_iter().find_map(|(to, demands)| proved(Some(to), &demands))
+        values.into_iter().find_map(|(to, demands)| proved(Some(to), &demands))
+    };
+    let nearest = |farthest, lever: Lever| {
+        let (to, demands) = nearest_length(query, farthest, lever)?;
+        proved(Some(to), &demands)
     };
     let without = without(query.demands, demand);
     match demand {
@@ -88,9 +96,15 @@ fn relaxations(query: &Query<'_>, demand: Demand) -> Vec<Relaxation> {
             .filter_map(|(to, demands)| proved(Some(to), &demands))
             .collect(),
         Demand::Zone => first(milder_zones(query.demands)).into_iter().collect(),
-        Demand::WallWidth => first(wider_walls(query)).into_iter().collect(),
-        Demand::WallHeight => first(higher_walls(query)).into_iter().collect(),
-        Demand::ConnectionDistance => first(shorter_routes(query)).into_iter().collect(),
+        Demand::WallWidth => {
+            nearest(WALL_WIDTH_MAX, |place| &mut place.wall_width).into_iter().collect()
+        }
+        Demand::WallHeight => {
+            nearest(WALL_HEIGHT_MAX, |place| &mut place.wall_height).into_iter().collect()
+        }
+        Demand::ConnectionDistance => {
+            nearest(0, |place| &mut place.connection_distance).into_iter().collect()
+        }
         Demand::Output => less_output(query)
             .and_then(|demands| {
                 let to = demands.required.map(watts);
@@ -146,53 +160,36 @@ fn milder_zones<'a>(demands: &Demands<'a>) -> Vec<(String, Demands<'a>)> {
         .collect()
 }
 
-fn wider_walls<'a>(query: &Query<'a>) -> Vec<(String, Demands<'a>)> {
-    let bodies = query.catalogue.edition().bodies();
-    let widths: BTreeSet<Millimetres> = bodies.iter().map(|body| body.size.width).collect();
-    lengths(query, widths.into_iter(), |demands, width| {
-        let asked = demands.surroundings.place.wall_width.replace(width);
-        asked.is_some_and(|asked| asked < width)
-    })
-}
+/// Where a length of the place is stated.
+type Lever = fn(&mut Place) -> &mut Option<Millimetres>;
 
-fn higher_walls<'a>(query: &Query<'a>) -> Vec<(String, Demands<'a>)> {
-    let edition = query.catalogue.edition();
-    let heights: BTreeSet<Millimetres> = edition
-        .bodies()
-        .iter()
-        .flat_map(|body| {
-            edition.elements().iter().map(move |element| height_with_head(body, element))
-        })
-        .collect();
-    lengths(query, heights.into_iter(), |demands, height| {
-        let asked = demands.surroundings.place.wall_height.replace(height);
-        asked.is_some_and(|asked| asked < height)
-    })
-}
-
-fn shorter_routes<'a>(query: &Query<'a>) -> Vec<(String, Demands<'a>)> {
-    let elements = query.catalogue.edition().elements().iter();
-    let reach = |length: Millimetres| length.value().saturating_sub(FLEX_SLACK.value()).max(0_i32);
-    let routes: BTreeSet<Millimetres> =
-        elements.map(|element| Millimetres::new(reach(element.flex.length))).collect();
-    lengths(query, routes.into_iter().rev(), |demands, route| {
-        let asked = demands.surroundings.place.connection_distance.replace(route);
-        asked.is_some_and(|asked| route < asked)
-    })
-}
-
-/// The demands with a length replaced by each of the catalogue's, where `set` says that it is a change at all.
-fn lengths<'a, L, F>(query: &Query<'a>, values: L, set: F) -> Vec<(String, Demands<'a>)>
-where
-    L: Iterator<Item = Millimetres>,
-    F: Fn(&mut Demands<'a>, Millimetres) -> bool,
-{
-    values
-        .filter_map(|value| {
-            let mut demands = query.demands.clone();
-            set(&mut demands, value).then(|| (value.value().to_string(), demands))
-        })
-        .collect()
+/// The length nearest to the one asked for that helps, between it and the farthest, found by halving: what one step
+/// allows, a longer step allows too. Every millimetre counts, so the answer is exact whatever the length decides, be it
+/// a width, a reach or how many covers a flex takes.
+fn nearest_length<'a>(
+    query: &Query<'a>,
+    farthest: i32,
+    lever: Lever,
+) -> Option<(String, Demands<'a>)> {
+    let with = |length| {
+        let mut demands = query.demands.clone();
+        let asked = lever(&mut demands.surroundings.place).replace(Millimetres::new(length));
+        (asked, demands)
+    };
+    let helps = |length| cheapest(query, &with(length).1).is_some();
+    let (mut refused, mut possible) = (with(farthest).0?.value(), farthest);
+    if !helps(possible) {
+        return None;
+    }
+    while 1_u32 < possible.abs_diff(refused) {
+        let middle = refused.midpoint(possible);
+        if helps(middle) {
+            possible = middle;
+        } else {
+            refused = middle;
+        }
+    }
+    Some((possible.to_string(), with(possible).1))
 }
 
 /// The demands with the requirement lowered to the most that can be delivered beside the others.
@@ -208,7 +205,8 @@ fn less_output<'a>(query: &Query<'a>) -> Option<Demands<'a>> {
     })?;
     let delivered = most.delivered;
     demands.required = Some(delivered);
-    Some(demands)
+    // No heat at all is no offer.
+    (Deciwatts::default() < delivered).then_some(demands)
 }
 
 fn watts(power: Deciwatts) -> String {
@@ -296,5 +294,19 @@ fn sentence(query: &Query<'_>, demands: &[Demand]) -> String {
             let others = others.join(", ");
             format!("No rail in the catalogue offers {others} and {last} at once.")
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::domain::units::WALL_HEIGHT_MM;
+    use crate::domain::units::WALL_WIDTH_MM;
+
+    use super::*;
+
+    #[test]
+    fn no_wall_is_offered_that_a_request_may_not_state() {
+        assert_eq!(WALL_WIDTH_MM.check(WALL_WIDTH_MAX.into()), Ok(WALL_WIDTH_MM.maximum));
+        assert_eq!(WALL_HEIGHT_MM.check(WALL_HEIGHT_MAX.into()), Ok(WALL_HEIGHT_MM.maximum));
     }
 }

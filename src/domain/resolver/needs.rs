@@ -1,4 +1,6 @@
 //! What a pair needs before the job is finished: which accessories, and how much of each.
+//!
+//! What comes in the body's carton is taken off first, be it pieces, a length of cover or a dose.
 
 use crate::domain::catalogue::Accessory;
 use crate::domain::catalogue::AccessoryKind;
@@ -11,6 +13,9 @@ use super::demands::Demands;
 
 /// Part of the body's volume left to the expanding fluid when nobody says otherwise (common practice, no source).
 const EXPANSION_ROOM: f64 = 0.1;
+
+/// Noise of binary fractions, far below a drop: a fill that takes just three packs gets no fourth.
+const NOISE: f64 = 1e-9;
 
 /// How much of an accessory a job needs.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -42,7 +47,8 @@ pub(super) fn needs(
         .into_iter()
         .filter_map(|kind| {
             let wished = wished(demands, kind);
-            let supplied = supplied(edition, body, kind);
+            let carton = carton(edition, body, kind);
+            let supplied = carton.iter().fold(0_u32, |sum, (_, count)| sum.saturating_add(*count));
             let (amount, why) = match kind {
                 AccessoryKind::PlugCover => pieces(
                     wished.max(u32::from(body.ports.open_count)),
@@ -52,8 +58,10 @@ pub(super) fn needs(
                 AccessoryKind::Bracket => {
                     pieces(wished.max(body.bracket_count), supplied, "holds the body on the wall")
                 }
-                AccessoryKind::FlexCover => cover(demands, wished),
-                AccessoryKind::Inhibitor => dose(body, element, wished),
+                AccessoryKind::FlexCover => cover(demands, wished, &carton),
+                AccessoryKind::Inhibitor => {
+                    dose(body.content.is_filled && wished == 0, fill_litres(body, element), &carton)
+                }
                 AccessoryKind::Hook
                 | AccessoryKind::Shelf
                 | AccessoryKind::VentKey
@@ -69,12 +77,13 @@ fn wished(demands: &Demands<'_>, kind: AccessoryKind) -> u32 {
     u32::try_from(wishes.iter().filter(|wish| **wish == kind).count()).unwrap_or(u32::MAX)
 }
 
-fn supplied(edition: &Edition, body: &Body, kind: AccessoryKind) -> u32 {
-    let of_kind = body
-        .included
-        .iter()
-        .filter(|row| edition.accessory(&row.sku).is_some_and(|accessory| accessory.kind == kind));
-    of_kind.fold(0_u32, |sum, row| sum.saturating_add(row.quantity))
+/// Accessories of a kind that come in the body's carton, and how many of each.
+type Carton<'a> = Vec<(&'a Accessory, u32)>;
+
+fn carton<'a>(edition: &'a Edition, body: &Body, kind: AccessoryKind) -> Carton<'a> {
+    let rows = body.included.iter();
+    let found = rows.filter_map(|row| Some((edition.accessory(&row.sku)?, row.quantity)));
+    found.filter(|(accessory, _)| accessory.kind == kind).collect()
 }
 
 fn pieces(needed: u32, supplied: u32, why: &str) -> Option<(Amount, String)> {
@@ -82,7 +91,7 @@ fn pieces(needed: u32, supplied: u32, why: &str) -> Option<(Amount, String)> {
     (0 < missing).then(|| (Amount::Pieces(missing), why.to_owned()))
 }
 
-fn cover(demands: &Demands<'_>, wished: u32) -> Option<(Amount, String)> {
+fn cover(demands: &Demands<'_>, wished: u32, carton: &Carton<'_>) -> Option<(Amount, String)> {
     let users = demands.surroundings.users;
     let why = if users.need_protection() {
         "no loose flex where children, vulnerable people or the public come"
@@ -92,15 +101,24 @@ fn cover(demands: &Demands<'_>, wished: u32) -> Option<(Amount, String)> {
         return None;
     };
     let route = demands.surroundings.place.connection_distance.unwrap_or_default();
-    Some((Amount::Cover(route), why.to_owned()))
+    let left = carton.iter().fold(route.value(), |left, (cover, count)| {
+        let length = cover.cover_length.unwrap_or_default().value();
+        let count = i32::try_from(*count).unwrap_or(i32::MAX);
+        left.saturating_sub(length.saturating_mul(count))
+    });
+    let is_covered = !carton.is_empty() && left <= 0_i32;
+    (!is_covered).then(|| (Amount::Cover(Millimetres::new(left)), why.to_owned()))
 }
 
-fn dose(body: &Body, element: &Element, wished: u32) -> Option<(Amount, String)> {
-    if body.content.is_filled && wished == 0 {
-        return None;
-    }
-    let litres = fill_litres(body, element);
-    Some((Amount::Dose(litres), format!("treats a fill of {litres:.1} l")))
+fn dose(is_needless: bool, litres: f64, carton: &Carton<'_>) -> Option<(Amount, String)> {
+    let treated = carton.iter().filter_map(|(inhibitor, count)| {
+        let millilitres = f64::from(inhibitor.pack_ml?) * f64::from(*count);
+        Some(millilitres / f64::from(inhibitor.dose_ml_per_litre?))
+    });
+    let left = litres - treated.sum::<f64>();
+    let is_treated = !carton.is_empty() && left <= NOISE;
+    let why = || format!("treats a fill of {litres:.1} l");
+    (!is_needless && !is_treated).then(|| (Amount::Dose(left), why()))
 }
 
 /// Fluid that an empty body takes: its volume without the element and without room for expansion.
@@ -121,7 +139,7 @@ pub(super) fn quantity(amount: Amount, accessory: &Accessory) -> Option<u32> {
         }
         Amount::Dose(litres) => {
             let millilitres = litres * f64::from(accessory.dose_ml_per_litre?);
-            let packs = libm::ceil(millilitres / f64::from(accessory.pack_ml?));
+            let packs = libm::ceil(millilitres / f64::from(accessory.pack_ml?) - NOISE);
             whole(packs.max(1.0))
         }
     }

@@ -10,6 +10,7 @@ use rungwright::domain::catalogue::Side;
 use rungwright::domain::catalogue::Stated;
 use rungwright::domain::resolver::RegulationWish;
 use rungwright::domain::thread::ThreadSide;
+use rungwright::domain::units::Celsius;
 use rungwright::domain::zones::EquipmentKind;
 use rungwright::domain::zones::Zone;
 use rungwright::domain::zones::verdict::Connection;
@@ -38,9 +39,8 @@ pub(super) fn delivered_tenths(ask: Ask<'_>, body: PartRef, element: PartRef) ->
         && zone_allows(ask, element)
         && fluid_stays_cool(ask, body, element);
     let set_point = set_point(ask, body, element).filter(|_| may_hang)?;
-    let watts = set_point.map_or(element.watts.value(), |set_point| {
-        f64::min(element.watts.value(), shed(ask, body, set_point))
-    });
+    let rated = element.watts.value();
+    let watts = set_point.map_or(rated, |set_point| rated.min(shed(ask, body, set_point)));
     // Rounded down, with the noise of binary fractions taken off.
     Some(tenths(watts))
 }
@@ -54,7 +54,9 @@ fn tenths(watts: f64) -> i64 {
 fn shed(ask: Ask<'_>, body: &Body, fluid_c: f64) -> f64 {
     let around = &ask.demands.surroundings;
     let excess = f64::max(fluid_c - around.room.value(), 0.0);
-    around.towels_factor * body.heat.rated_output.value() * libm::pow(excess / 50.0, body.heat.exponent)
+    around.towels_factor
+        * body.heat.rated_output.value()
+        * libm::pow(excess / 50.0, body.heat.exponent)
 }
 
 fn is_wished(ask: Ask<'_>, body: &Body, element: &Element) -> bool {
@@ -91,13 +93,14 @@ fn fits_the_wall(ask: Ask<'_>, body: &Body, element: &Element) -> bool {
         (Side::Either, _) | (_, Side::Either) => true,
         (offered, asked) => offered == asked,
     };
-    let children = match (ask.demands.surroundings.users.children, place.wall_bottom, place.wall_height) {
-        (true, Some(bottom), Some(wall)) => {
-            let lowest = bottom.value() + wall.value() - height + body.size.lowest_tube.value();
-            CHILD_HEIGHT_MM <= lowest
-        }
-        (false, ..) | (true, ..) => true,
-    };
+    let children =
+        match (ask.demands.surroundings.users.children, place.wall_bottom, place.wall_height) {
+            (true, Some(bottom), Some(wall)) => {
+                let lowest = bottom.value() + wall.value() - height + body.size.lowest_tube.value();
+                CHILD_HEIGHT_MM <= lowest
+            }
+            (false | true, ..) => true,
+        };
     side && children
         && place.wall_width.is_none_or(|wall| width <= wall.value())
         && place.wall_height.is_none_or(|wall| with_head <= wall.value())
@@ -111,7 +114,7 @@ fn flex_reaches(ask: Ask<'_>, element: &Element) -> bool {
 fn zone_allows(ask: Ask<'_>, element: &Element) -> bool {
     let around = &ask.demands.surroundings;
     let Some(zone) = around.place.zone else { return true };
-    let declared = element.safety.declared_zones.iter().filter_map(|zone| Zone::parse(zone));
+    let declared = element.safety.declared_zones.iter().filter_map(|code| Zone::parse(code));
     let equipment = Equipment {
         kind: EquipmentKind::Rail,
         ip: element.safety.ip,
@@ -128,8 +131,7 @@ fn zone_allows(ask: Ask<'_>, element: &Element) -> bool {
 /// With nothing to switch it off, the element may not heat the fluid beyond the limit, unless a cut-out stops it.
 fn fluid_stays_cool(ask: Ask<'_>, body: &Body, element: &Element) -> bool {
     let limit = f64::min(body.heat.fluid_limit.value(), element.safety.fluid_limit.value());
-    element.safety.thermal_cut_out == Stated::Yes
-        || element.watts.value() <= shed(ask, body, limit)
+    element.safety.thermal_cut_out == Stated::Yes || element.watts.value() <= shed(ask, body, limit)
 }
 
 /// The fluid temperature at which it works for these people: `Some(None)` is an element without a set point, nothing
@@ -137,7 +139,7 @@ fn fluid_stays_cool(ask: Ask<'_>, body: &Body, element: &Element) -> bool {
 #[expect(clippy::option_option, reason = "no protection and no set point are two things")]
 fn set_point(ask: Ask<'_>, body: &Body, element: &Element) -> Option<Option<f64>> {
     let users = ask.demands.surroundings.users;
-    let highest = element.regulation.set_point_max().map(|highest| highest.value());
+    let highest = element.regulation.set_point_max().map(Celsius::value);
     if body.is_guarded || !(users.children || users.vulnerable || users.public_building) {
         return Some(highest);
     }

@@ -60,12 +60,8 @@ fn plain_card(dice: &mut Dice, kind: &str, index: usize) -> Card {
     Card { attributes: BTreeMap::new(), ..card(dice, kind, index) }
 }
 
-pub(super) fn bodies(
-    dice: &mut Dice,
-    finishes: &[&str],
-    accessories: &[Accessory],
-) -> Vec<Body> {
-    let count = 2 + dice.below(4);
+pub(super) fn bodies(dice: &mut Dice, finishes: &[&str], accessories: &[Accessory]) -> Vec<Body> {
+    let count = 2 + dice.below(5);
     (0..count).map(|index| body(dice, index, finishes, accessories)).collect()
 }
 
@@ -121,22 +117,15 @@ fn included(dice: &mut Dice, accessories: &[Accessory]) -> Vec<Included> {
 
 const PORTS: [&str; 6] =
     ["G 1/2 int", "G 1/2 int", "G 1/2 int", "G 1/2 int", "Rp 1/2 int", "G 3/4 int"];
-const BOSSES: [&str; 7] = [
-    "G 1/2 ext",
-    "G 1/2 ext",
-    "G 1/2 ext",
-    "G 1/2 ext",
-    "G 1/2 ext",
-    "R 1/2 ext",
-    "G 3/4 ext",
-];
+const BOSSES: [&str; 7] =
+    ["G 1/2 ext", "G 1/2 ext", "G 1/2 ext", "G 1/2 ext", "G 1/2 ext", "R 1/2 ext", "G 3/4 ext"];
 
 fn thread(text: &str) -> Thread {
     Thread::parse(text).unwrap()
 }
 
 pub(super) fn elements(dice: &mut Dice, finishes: &[&str]) -> Vec<Element> {
-    let count = 2 + dice.below(4);
+    let count = 3 + dice.below(5);
     (0..count).map(|index| element(dice, index, finishes)).collect()
 }
 
@@ -167,6 +156,8 @@ fn element(dice: &mut Dice, index: usize, finishes: &[&str]) -> Element {
                 "NC (0/0/0/0/0/0/0/0)",
                 "TE (0/0/0/0/5/0/0/0)",
                 "TE (0/2/0/0/5/0/7/8)",
+                "TE (0/2/0/4/5/0/7/0)",
+                "TE (0/2/0/4/5/0/7/8)",
                 "TE (0/2/0/4/5/0/0/8)",
                 "TD (0/2/0/0/5/0/0/0)",
             ])),
@@ -192,9 +183,20 @@ fn safety(dice: &mut Dice) -> ElementSafety {
     let ip = dice.pick(&[None, Some("IP44"), Some("IP44"), Some("IP44"), Some("IPX5")]);
     ElementSafety {
         ip: ip.map(|text| IpCode::parse(text).unwrap()),
-        class: dice.pick(&[None, Some(ProtectionClass::I), Some(ProtectionClass::II), Some(ProtectionClass::II)]),
+        class: dice.pick(&[
+            None,
+            Some(ProtectionClass::I),
+            Some(ProtectionClass::II),
+            Some(ProtectionClass::II),
+        ]),
         declared_zones: dice.pick(&[words(&["1", "2"]), words(&["2"]), words(&["2"]), words(&[])]),
-        thermal_cut_out: dice.pick(&[Stated::Yes, Stated::Yes, Stated::Yes, Stated::No, Stated::NotStated]),
+        thermal_cut_out: dice.pick(&[
+            Stated::Yes,
+            Stated::Yes,
+            Stated::Yes,
+            Stated::No,
+            Stated::NotStated,
+        ]),
         fluid_limit: Celsius::new(dice.pick(&[80.0, 95.0])),
     }
 }
@@ -205,7 +207,7 @@ fn code(text: &str) -> ControlCode {
 
 /// Single controls and combinations, so that one of several roles can undercut two of one.
 pub(super) fn controls(dice: &mut Dice, finishes: &[&str]) -> Vec<Control> {
-    let count = 2 + dice.below(5);
+    let count = 2 + dice.below(6);
     (0..count)
         .map(|index| {
             let unit = Roles::NONE.with(Role::ConnectionUnit);
@@ -214,7 +216,15 @@ pub(super) fn controls(dice: &mut Dice, finishes: &[&str]) -> Vec<Control> {
             Control {
                 card: plain_card(dice, "C", index),
                 finish: dice.pick(finishes).into(),
-                roles: dice.pick(&[unit, unit, unit, clock, room, unit.union(clock), clock.union(room)]),
+                roles: dice.pick(&[
+                    unit,
+                    unit,
+                    unit,
+                    clock,
+                    room,
+                    unit.union(clock),
+                    clock.union(room),
+                ]),
                 load_max: Watts::new(dice.pick(&[500.0, 2_000.0, 2_000.0])),
                 fuse_a_max: None,
                 code: code(dice.pick(&[
@@ -242,7 +252,7 @@ pub(super) fn accessories(dice: &mut Dice, finishes: &[&str]) -> Vec<Accessory> 
     ];
     let mut all = Vec::new();
     for kind in kinds {
-        for _ in 0..dice.pick(&[0, 1, 1, 2, 2, 2, 2, 2, 2, 3, 3]) {
+        for _ in 0..dice.pick(&[0, 1, 1, 2, 2, 2, 2, 2, 2, 2, 2, 2, 2, 3, 3]) {
             let index = all.len();
             all.push(accessory(dice, kind, index, finishes));
         }
@@ -255,16 +265,14 @@ fn accessory(dice: &mut Dice, kind: AccessoryKind, index: usize, finishes: &[&st
     Accessory {
         card: plain_card(dice, "A", index),
         kind,
-        finish: dice.maybe(90, finishes).map(Into::into),
-        tube: dice.maybe(90, &["round", "flat"]).map(Into::into),
+        finish: dice.maybe(95, finishes).map(Into::into),
+        tube: dice.maybe(95, &["round", "flat"]).map(Into::into),
         thread: dice.pick(&[Some("G 1/2 ext"), Some("G 1/2 ext"), None]).map(Into::into),
         cover_length: dice
             .maybe(90, &[300, 600, 1_000])
             .filter(|_| is(AccessoryKind::FlexCover))
             .map(Millimetres::new),
-        dose_ml_per_litre: dice
-            .maybe(90, &[10, 20, 50])
-            .filter(|_| is(AccessoryKind::Inhibitor)),
+        dose_ml_per_litre: dice.maybe(90, &[10, 20, 50]).filter(|_| is(AccessoryKind::Inhibitor)),
         pack_ml: is(AccessoryKind::Inhibitor).then_some(dice.pick(&[20, 50, 100, 178])),
     }
 }

@@ -28,13 +28,13 @@ static WIRING_RULES: LazyLock<Vec<WiringRules>> = LazyLock::new(|| load_all().un
 /// What is asked, without the borrowed market and rules.
 #[derive(Debug, Clone)]
 pub(crate) struct Question {
-    pub(crate) market: String,
-    pub(crate) room_c: f64,
-    pub(crate) towels_factor: f64,
-    pub(crate) users: Users,
-    pub(crate) place: Place,
-    pub(crate) required: Option<Deciwatts>,
-    pub(crate) preferences: Preferences,
+    pub market: String,
+    pub room_c: f64,
+    pub towels_factor: f64,
+    pub users: Users,
+    pub place: Place,
+    pub required: Option<Deciwatts>,
+    pub preferences: Preferences,
 }
 
 impl Question {
@@ -57,10 +57,23 @@ impl Question {
     }
 }
 
+/// A question; every other one wishes for little.
 pub(super) fn random(dice: &mut Dice) -> Question {
-    let lengths = |dice: &mut Dice, percent, from: &[i32]| {
-        dice.maybe(percent, from).map(Millimetres::new)
-    };
+    let mut question = demanding(dice);
+    if dice.happens(50) {
+        question.place = Place { region: question.place.region, ..Place::default() };
+        question.users = Users::default();
+        let time_control = question.preferences.time_control;
+        question.preferences = Preferences { time_control, ..Preferences::default() };
+    }
+    question
+}
+
+fn length(dice: &mut Dice, percent: usize, from: &[i32]) -> Option<Millimetres> {
+    dice.maybe(percent, from).map(Millimetres::new)
+}
+
+fn demanding(dice: &mut Dice) -> Question {
     Question {
         market: dice.pick(&["gb", "gb", "ie", "de"]).to_owned(),
         room_c: dice.pick(&[20.0, 22.0]),
@@ -71,14 +84,23 @@ pub(super) fn random(dice: &mut Dice) -> Question {
             public_building: dice.happens(6),
         },
         place: Place {
-            region: dice.maybe(80, &["england", "scotland", "wales", "northern-ireland"]).map(Into::into),
-            wall_width: lengths(dice, 25, &[399, 400, 550, 700]),
-            wall_bottom: lengths(dice, 60, &[100, 600]),
-            wall_height: lengths(dice, 20, &[790, 1_060, 1_300]),
+            region: dice
+                .maybe(80, &["england", "scotland", "wales", "northern-ireland"])
+                .map(Into::into),
+            wall_width: length(dice, 25, &[399, 400, 550, 600, 700]),
+            wall_bottom: length(dice, 60, &[100, 600]),
+            wall_height: length(dice, 20, &[790, 1_060, 1_300]),
             zone: dice.maybe(15, &[Zone::One, Zone::Two, Zone::Two, Zone::Outside]),
             water_jets: dice.happens(10),
-            connection_distance: lengths(dice, 30, &[0, 600, 900, 901, 1_100]),
-            side: dice.pick(&[Side::Either, Side::Either, Side::Either, Side::Either, Side::Left, Side::Right]),
+            connection_distance: length(dice, 30, &[0, 600, 900, 901, 1_100]),
+            side: dice.pick(&[
+                Side::Either,
+                Side::Either,
+                Side::Either,
+                Side::Either,
+                Side::Left,
+                Side::Right,
+            ]),
         },
         required: None,
         preferences: preferences(dice),

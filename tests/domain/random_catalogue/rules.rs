@@ -62,60 +62,58 @@ fn to(right: &str) -> Right {
     Right::Attribute(name(right))
 }
 
-/// Every row that a case may hold, with the percentage of cases that do.
-fn pool() -> Vec<(usize, Rule)> {
-    use Relation::{AtLeast, AtMost, Covers, Equal, Within};
-    let flag = Value::Flag(true);
+/// Rows about shapes and finishes, with the percentage of cases that hold them.
+fn shapes() -> Vec<(usize, Rule)> {
+    use Relation::AtLeast;
+    use Relation::AtMost;
+    use Relation::Equal;
+    use Relation::Within;
+    let electric = Right::Constant(PartKind::Body, Value::text("electric"));
     let range = Right::Range(name("body.watts_min"), name("body.watts_max"));
-    let constant = |kind, value| Right::Constant(kind, value);
-    let bracket = ("accessory.kind", Value::text("bracket"));
-    let plug = ("accessory.kind", Value::text("plug_cover"));
+    let longest = to("body.immersed_length_mm_max");
+    let of = |kind: &str, rule| when(rule, "accessory.kind", Value::text(kind));
     vec![
-        (90, rule("body.heat_source", Equal, constant(PartKind::Body, Value::text("electric")))),
+        (90, rule("body.heat_source", Equal, electric)),
         (80, rule("element.watts", Within, range)),
-        (80, rule("element.immersed_length_mm", AtMost, to("body.immersed_length_mm_max"))),
+        (80, rule("element.immersed_length_mm", AtMost, longest)),
         (60, listed("element.finish", "body.finish")),
-        (60, when(listed("accessory.finish", "body.finish"), plug.0, plug.1)),
-        (40, when(rule("accessory.tube", Equal, to("body.tube")), bracket.0, bracket.1)),
+        (60, of("plug_cover", listed("accessory.finish", "body.finish"))),
+        (40, of("bracket", rule("accessory.tube", Equal, to("body.tube")))),
         (80, rule("control.load_w_max", AtLeast, to("element.watts"))),
-        (
-            60,
-            when(
-                rule("element.regulation", Equal, constant(PartKind::Control, Value::text("fixed"))),
-                "control.wall_thermostat",
-                flag.clone(),
-            ),
-        ),
-        (
-            60,
-            when(
-                when(
-                    rule(
-                        "element.resumes_after_power_cut",
-                        Equal,
-                        constant(PartKind::Control, flag.clone()),
-                    ),
-                    "control.time_switch",
-                    flag,
-                ),
-                "element.regulation",
-                Value::text("adjustable"),
-            ),
-        ),
-        (12, rule("element.series", Equal, to("body.series"))),
-        (15, when(listed("accessory.finish", "control.finish"), "accessory.kind", Value::text("flex_cover"))),
-        (15, when(listed("control.finish", "accessory.finish"), "accessory.kind", Value::text("hook"))),
-        (10, listed("control.finish", "body.finish")),
-        (5, rule("element.declared_zones", Covers, constant(PartKind::Element, Value::Words(words(&["2"]))))),
-        (10, rule("control.roles", Covers, constant(PartKind::Control, Value::Words(words(&[]))))),
-        (3, rule("element.series", Equal, constant(PartKind::Element, Value::text("one")))),
+        (15, of("flex_cover", listed("accessory.finish", "control.finish"))),
+        (15, of("hook", listed("control.finish", "accessory.finish"))),
+        (6, listed("control.finish", "body.finish")),
     ]
 }
 
-/// Some of the pool, a few of them as warnings only.
+/// Rows about conduct, the keeper's own attribute, and parts alone.
+fn conduct() -> Vec<(usize, Rule)> {
+    use Relation::Covers;
+    use Relation::Equal;
+    let yes = || Value::Flag(true);
+    let fixed = Right::Constant(PartKind::Control, Value::text("fixed"));
+    let behind_thermostat = rule("element.regulation", Equal, fixed);
+    let resumes = Right::Constant(PartKind::Control, yes());
+    let behind_clock = rule("element.resumes_after_power_cut", Equal, resumes);
+    let behind_clock = when(behind_clock, "control.time_switch", yes());
+    let zone_two = Right::Constant(PartKind::Element, Value::Words(words(&["2"])));
+    let nothing = Right::Constant(PartKind::Control, Value::Words(words(&[])));
+    let series = Right::Constant(PartKind::Element, Value::text("one"));
+    vec![
+        (60, when(behind_thermostat, "control.wall_thermostat", yes())),
+        (60, when(behind_clock, "element.regulation", Value::text("adjustable"))),
+        (12, rule("element.series", Equal, to("body.series"))),
+        (5, rule("element.declared_zones", Covers, zone_two)),
+        (10, rule("control.roles", Covers, nothing)),
+        (3, rule("element.series", Equal, series)),
+    ]
+}
+
+/// Some of these rows, a few of them as warnings only.
 pub(super) fn rules(dice: &mut Dice) -> Vec<Rule> {
     let mut rules = Vec::new();
-    for (position, (percent, mut rule)) in pool().into_iter().enumerate() {
+    let pool = shapes().into_iter().chain(conduct());
+    for (position, (percent, mut rule)) in pool.enumerate() {
         rule.code = format!("rule-{position:02}").into();
         if dice.happens(15) {
             rule.severity = Severity::Warn;
@@ -136,7 +134,7 @@ pub(super) fn listed_pairs(dice: &mut Dice) -> Vec<ListedPair> {
     };
     let others = [("chrome", "black"), ("white", "black"), ("white", "chrome")];
     let mut rows = vec![row(("black", "chrome"))];
-    rows.extend(others.into_iter().filter(|_| dice.happens(60)).map(row));
+    rows.extend(others.into_iter().filter(|_| dice.happens(70)).map(row));
     rows
 }
 
