@@ -1,7 +1,8 @@
 //! Which rule pack a country and an edition of the zone table mean.
 
 use rungwright::domain::zones::rules::WiringRules;
-use rungwright::store::rule_packs;
+
+use crate::drawing;
 
 pub(crate) fn pack_of(country: &str, edition: &str) -> Option<WiringRules> {
     let id = match country {
