@@ -11,6 +11,7 @@ use crate::domain::zones::rules::ProtectiveDevice;
 use crate::domain::zones::rules::WiringRules;
 use crate::domain::zones::verdict;
 
+pub mod ampere;
 pub mod flex;
 pub mod fuse;
 pub mod notification;
@@ -138,8 +139,8 @@ pub fn feed(circuit: &Circuit, rules: &WiringRules) -> CircuitAnswer {
     CircuitAnswer {
         feeds: circuit.rails.iter().map(|rail| feed_one(rail, circuit, total, rules)).collect(),
         total: draw(total, NOMINAL_V),
-        breaker_least_a: BREAKERS_A.into_iter().find(|ampere| fuse::carries(*ampere, total)),
-        is_device_enough: circuit.device_a.map(|ampere| fuse::carries(ampere, total)),
+        breaker_least_a: BREAKERS_A.into_iter().find(|ampere| ampere::carries(*ampere, total)),
+        is_device_enough: circuit.device_a.map(|ampere| ampere::carries(ampere, total)),
         advice: advice(rules),
         notices: vec![verdict::caution()],
     }

@@ -2,7 +2,7 @@
 //!
 //! Absent here: the length that a route needs (`mounting`).
 
-use crate::domain::supply::fuse;
+use crate::domain::supply::ampere;
 use crate::domain::units::Deciwatts;
 
 /// A size of flex, by its conductors.
@@ -116,7 +116,7 @@ pub fn least(rating: Deciwatts, length_mm: i64) -> Option<FlexSize> {
         (25, FlexSize::TwoAndHalf, FlexSize::TwoAndHalf),
     ]
     .into_iter()
-    .find(|(ampere, _long, _short)| fuse::carries(*ampere, rating))?;
+    .find(|(ampere, _long, _short)| ampere::carries(*ampere, rating))?;
     Some(if length_mm <= SHORT_CORD_MM { row.2 } else { row.1 })
 }
 

@@ -3,11 +3,10 @@
 //! Absent here: circuit breakers.
 
 use crate::domain::supply::Feed;
+use crate::domain::supply::ampere::carries;
 use crate::domain::supply::flex::FlexSize;
 use crate::domain::units::Deciwatts;
 
-/// Volts by which a rating is turned into a current, in whole volts.
-const NOMINAL_VOLTS: i64 = 230;
 /// Custom fits 3 A up to this power, although 3 A at 230 V is 690 W (read in a trade page).
 pub const CUSTOMARY_LIMIT: Deciwatts = Deciwatts::new(7_000);
 
@@ -47,19 +46,6 @@ impl Fuse {
     pub fn of(ampere: i64) -> Option<Self> {
         Self::ALL.into_iter().find(|fuse| fuse.ampere() == ampere)
     }
-}
-
-/// Whether a device of whole ampere carries a rating at 230 V; exactly its limit is carried.
-///
-/// ```
-/// use rungwright::domain::supply::fuse::carries;
-/// use rungwright::domain::units::Deciwatts;
-/// assert!(carries(3, Deciwatts::new(6_900)));
-/// assert!(!carries(3, Deciwatts::new(6_901)));
-/// ```
-pub fn carries(ampere: i64, rating: Deciwatts) -> bool {
-    let limit = ampere.saturating_mul(NOMINAL_VOLTS).saturating_mul(10);
-    rating.value() <= limit
 }
 
 /// The smallest of some fuses that carries a rating.
