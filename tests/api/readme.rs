@@ -23,10 +23,10 @@ fn shows_only(shown: &Value, real: &Value) -> bool {
     match (shown, real) {
         (Value::Object(shown), Value::Object(real)) => shown
             .iter()
-            .all(|(name, value)| real.get(name).is_some_and(|real| shows_only(value, real))),
+            .all(|(name, value)| real.get(name).is_some_and(|field| shows_only(value, field))),
         (Value::Array(shown), Value::Array(real)) => {
             let mut rest = real.iter();
-            shown.iter().all(|value| rest.any(|real| shows_only(value, real)))
+            shown.iter().all(|value| rest.any(|item| shows_only(value, item)))
         }
         _ => shown == real,
     }
