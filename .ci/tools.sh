@@ -128,7 +128,7 @@ print("\n".join(json.dumps(part["sku"]) for part in parts[::10]))' "http://$addr
     (
         cd "$work"
         "$venv/bin/st" --config-file schemathesis.toml run "$top/openapi/v1.json" --url "http://$address" \
-            --checks all --mode all --suppress-health-check all --no-color --generation-database none "$@"
+            --checks all --mode all --suppress-health-check all --no-color "$@"
     )
     server_is_well "$name"
 }

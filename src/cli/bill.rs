@@ -94,8 +94,7 @@ fn impossible(view: &ImpossibleView) -> String {
         text.push_str(&row);
     }
     for relaxation in &view.relaxations {
-        let to =
-            relaxation.to.as_ref().map_or_else(|| "dropped".to_owned(), ToString::to_string);
+        let to = relaxation.to.as_ref().map_or_else(|| "dropped".to_owned(), ToString::to_string);
         let row = format!(
             "  possible with {} {} instead of {}: from {}\n",
             relaxation.demand, to, relaxation.from, relaxation.cheapest_gross

@@ -18,6 +18,7 @@ mod queries;
 mod answers;
 mod description;
 mod drift;
+mod readme;
 mod bounds;
 mod sockets;
 mod program;

@@ -15,6 +15,7 @@ mod positions;
 mod supply;
 mod threads;
 mod wiring_rules;
+mod zone_packs;
 mod zone_table;
 mod zones;
 mod thermal_checks;

@@ -182,7 +182,8 @@ pub async fn get_accessories_of_body(
     let parts = parts.map(|index| PartRef { kind: PartKind::Accessory, index });
     let items = parts.filter_map(|part| PartView::new(&snapshot, part, &pricing)).collect();
     let edition = snapshot.catalogue().edition().number();
-    let view = FittingAccessoriesView { edition, body: sku, element: query.element, items, notices };
+    let view =
+        FittingAccessoriesView { edition, body: sku, element: query.element, items, notices };
     tagged(&headers, &view)
 }
 
@@ -206,8 +207,8 @@ fn pair_fits(snapshot: &Snapshot, body: PartRef, element: PartRef) -> bool {
     let elements = catalogue.edition().elements();
     let pair = bodies.get(body.index).zip(elements.get(element.index));
     catalogue.index().fits(body, element)
-        && pair.is_some_and(|(body, element)| {
-            fluid_passes(body, element, Celsius::new(ROOM_USUAL_C), 1.0)
+        && pair.is_some_and(|(rail, heater)| {
+            fluid_passes(rail, heater, Celsius::new(ROOM_USUAL_C), 1.0)
         })
 }
 
