@@ -68,7 +68,7 @@ fn option(option: &OptionView) -> String {
         (&format!("tax {} %", total.tax_rate_percent), &total.tax),
         ("gross", &total.gross),
     ] {
-        let row = format!("  {:>width$} {amount:>10}\n", name, width = NAME_WIDTH + 34);
+        let row = format!("  {:>width$} {amount:>10}\n", name, width = NAME_WIDTH + 35);
         text.push_str(&row);
     }
     text.push_str(&notices(&option.notices));
@@ -94,8 +94,7 @@ fn impossible(view: &ImpossibleView) -> String {
         text.push_str(&row);
     }
     for relaxation in &view.relaxations {
-        let to =
-            relaxation.to.as_ref().map_or_else(|| "dropped".to_owned(), ToString::to_string);
+        let to = relaxation.to.as_ref().map_or_else(|| "dropped".to_owned(), ToString::to_string);
         let row = format!(
             "  possible with {} {} instead of {}: from {}\n",
             relaxation.demand, to, relaxation.from, relaxation.cheapest_gross

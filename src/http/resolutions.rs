@@ -52,7 +52,10 @@ pub async fn post_resolution(
 }
 
 /// The answer to an order from one snapshot: also what the command line prints.
-pub fn resolve(snapshot: &Snapshot, order: Draft<NewResolution>) -> Result<ResolutionView, Problem> {
+pub fn resolve(
+    snapshot: &Snapshot,
+    order: Draft<NewResolution>,
+) -> Result<ResolutionView, Problem> {
     let catalogue = snapshot.catalogue();
     let question = order.read(|order| order.question(Putting::of(snapshot)))?;
     let market = question.demands.surroundings.market;

@@ -17,8 +17,7 @@ use crate::service::Answer;
 use crate::service::ask_of;
 
 /// The request of the contract: a family bathroom in Scotland.
-pub(crate) const FAMILY_BATHROOM: &str =
-    include_str!("../fixtures/requests/family-bathroom.json");
+pub(crate) const FAMILY_BATHROOM: &str = include_str!("../fixtures/requests/family-bathroom.json");
 
 /// The program with the demonstration catalogue, on 25 November 2026.
 pub(crate) fn make_app() -> App {

@@ -21,3 +21,8 @@ mod drift;
 mod bounds;
 mod sockets;
 mod program;
+mod demo;
+mod parts;
+mod checks;
+mod resolutions;
+mod bad_input;

@@ -290,7 +290,8 @@ fn checked_room(room: &NewRoom, market: &str, fields: &mut Fields) -> (Room, All
         faults.iter().for_each(|fault| own.push_fault(fault));
     }
     if let Err(problem) = own.finish(()) {
-        fields.within("room", |at| problem.errors().iter().cloned().for_each(|error| at.add(error)));
+        fields
+            .within("room", |at| problem.errors().iter().cloned().for_each(|error| at.add(error)));
     }
     (room, allowances)
 }
