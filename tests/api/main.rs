@@ -11,6 +11,7 @@
 
 mod sample;
 mod service;
+mod demo;
 mod bodies;
 mod refusals;
 mod overload;
@@ -20,9 +21,12 @@ mod description;
 mod drift;
 mod bounds;
 mod sockets;
+mod process;
 mod program;
-mod demo;
+mod command;
 mod parts;
 mod checks;
 mod resolutions;
+mod demands;
 mod bad_input;
+mod wrong_fields;

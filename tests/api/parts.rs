@@ -7,6 +7,7 @@ use rungwright::domain::catalogue::Edition;
 use rungwright::domain::catalogue::PartKind;
 use rungwright::domain::catalogue::PartRef;
 use rungwright::domain::catalogue::Stock;
+use rungwright::domain::compatibility::Finding;
 use rungwright::domain::compatibility::Place;
 use rungwright::domain::compatibility::Surroundings;
 use rungwright::domain::compatibility::Users;
@@ -222,7 +223,7 @@ fn refuses(edition: &Edition, parts: &[PartRef], room_c: f64) -> bool {
         users: Users::default(),
         place: Place::default(),
     };
-    check_parts(edition, parts, &around).iter().any(|finding| finding.refuses())
+    check_parts(edition, parts, &around).iter().any(Finding::refuses)
 }
 
 fn skus_that_pass<F>(edition: &Edition, kind: PartKind, passes: F) -> Vec<String>

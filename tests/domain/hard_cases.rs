@@ -31,7 +31,8 @@ fn pair_price(case: &Case, answer: &Answer) -> i64 {
 }
 
 fn does_two_things(case: &Case, answer: &Answer) -> bool {
-    let parts = answer.parts.iter().filter_map(|(sku, _)| case.edition().find(&Sku::parse(sku).unwrap()));
+    let parts =
+        answer.parts.iter().filter_map(|(sku, _)| case.edition().find(&Sku::parse(sku).unwrap()));
     let mut controls = parts.filter(|part| part.kind == PartKind::Control);
     controls.any(|part| 1 < case.edition().controls()[part.index].roles.iter().count())
 }
@@ -62,7 +63,8 @@ fn count(shares: &mut Shares, case: &Case) {
     shares.ties += u32::from(second.is_some_and(|second| second.gross == first.gross));
     let same = |second: &Answer| (second.gross, second.surplus) == (first.gross, first.surplus);
     shares.tied_parts += u32::from(second.is_some_and(same));
-    shares.with_conditions += u32::from(case.edition().rules().iter().any(|rule| !rule.when.is_empty()));
+    shares.with_conditions +=
+        u32::from(case.edition().rules().iter().any(|rule| !rule.when.is_empty()));
 }
 
 #[test]

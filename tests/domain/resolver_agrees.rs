@@ -63,8 +63,7 @@ fn check_valid(case: &Case, bill: &Bill) {
     let refusing: Vec<_> = bill.checks.iter().filter(|finding| finding.refuses()).collect();
     assert!(refusing.is_empty(), "{refusing:?}");
     let paid_for = bill.lines.iter().filter(|line| line.included_with.is_none());
-    let parts: Vec<_> =
-        paid_for.map(|line| case.edition().find(&line.sku).unwrap()).collect();
+    let parts: Vec<_> = paid_for.map(|line| case.edition().find(&line.sku).unwrap()).collect();
     assert!(all_hold(case.edition(), &parts), "{bill:?}");
 }
 
@@ -82,8 +81,7 @@ fn check_conflict(case: &Case, conflict: &Conflict) {
 
 /// A relaxation leads to the price it states, is the smallest of its kind, and protects people as before.
 fn check_relaxation(case: &Case, relaxation: &Relaxation) {
-    let people =
-        [Demand::Children, Demand::Vulnerable, Demand::PublicBuilding, Demand::WaterJets];
+    let people = [Demand::Children, Demand::Vulnerable, Demand::PublicBuilding, Demand::WaterJets];
     assert!(!people.contains(&relaxation.demand), "{relaxation:?}");
     let relaxed = changed(case, relaxation, 0);
     let cheapest = case.oracle(&relaxed).first().map(|answer| answer.gross);

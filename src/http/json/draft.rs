@@ -18,7 +18,7 @@ use crate::http::problem::FieldError;
 use crate::http::problem::Problem;
 
 /// A body as far as it can be read, and what its schema says against it.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Draft<T> {
     value: Option<T>,
     errors: Vec<FieldError>,

@@ -233,10 +233,9 @@ fn pair_fits(snapshot: &Snapshot, body: PartRef, element: PartRef) -> bool {
     let bodies = catalogue.edition().bodies();
     let elements = catalogue.edition().elements();
     let pair = bodies.get(body.index).zip(elements.get(element.index));
+    let room = Celsius::new(ROOM_USUAL_C);
     catalogue.index().fits(body, element)
-        && pair.is_some_and(|(body, element)| {
-            fluid_passes(body, element, Celsius::new(ROOM_USUAL_C), 1.0)
-        })
+        && pair.is_some_and(|(rail, heater)| fluid_passes(rail, heater, room, 1.0))
 }
 
 fn delivered(snapshot: &Snapshot, body: PartRef, element: PartRef, room: Celsius) -> Option<f64> {

@@ -287,7 +287,9 @@ fn checked_room(room: &NewRoom, market: &str, fields: &mut Fields) -> (Room, All
     if own.is_clean()
         && let Err(faults) = heat_requirement(&room, &allowances)
     {
-        faults.iter().for_each(|fault| own.push_fault(fault));
+        for fault in &faults {
+            own.push_fault(fault);
+        }
     }
     if let Err(problem) = own.finish(()) {
         fields

@@ -37,7 +37,9 @@ pub(super) fn choices(ask: Ask<'_>, body: PartRef, element: PartRef) -> Vec<Vec<
             .collect();
         choices = choices
             .iter()
-            .flat_map(|choice| options.iter().map(|option| [choice.as_slice(), &[*option]].concat()))
+            .flat_map(|choice| {
+                options.iter().map(|option| [choice.as_slice(), &[*option]].concat())
+            })
             .collect();
     }
     choices
@@ -68,7 +70,8 @@ fn is_missing(ask: Ask<'_>, body: &Body, element: &Element, kind: AccessoryKind)
         AccessoryKind::Inhibitor => {
             let asked = !body.content.is_filled || 0 < wished(ask, kind);
             let in_carton = carton(ask, body, kind);
-            let is_treated = !in_carton.is_empty() && fill_left_microlitres(ask, body, element) <= 0;
+            let is_treated =
+                !in_carton.is_empty() && fill_left_microlitres(ask, body, element) <= 0;
             asked && !is_treated
         }
         AccessoryKind::PlugCover
@@ -113,7 +116,9 @@ fn fill_left_microlitres(ask: Ask<'_>, body: &Body, element: &Element) -> i64 {
     let in_carton = carton(ask, body, AccessoryKind::Inhibitor);
     let treated = in_carton.iter().map(|(inhibitor, count)| {
         let dose = inhibitor.dose_ml_per_litre.zip(inhibitor.pack_ml);
-        dose.map_or(0, |(dose, pack)| (count * i64::from(pack) * 1_000_000).div_euclid(i64::from(dose)))
+        dose.map_or(0, |(dose, pack)| {
+            (count * i64::from(pack) * 1_000_000).div_euclid(i64::from(dose))
+        })
     });
     fill.max(0) - treated.sum::<i64>()
 }

@@ -54,7 +54,9 @@ fn tenths(watts: f64) -> i64 {
 fn shed(ask: Ask<'_>, body: &Body, fluid_c: f64) -> f64 {
     let around = &ask.demands.surroundings;
     let excess = f64::max(fluid_c - around.room.value(), 0.0);
-    around.towels_factor * body.heat.rated_output.value() * libm::pow(excess / 50.0, body.heat.exponent)
+    around.towels_factor
+        * body.heat.rated_output.value()
+        * libm::pow(excess / 50.0, body.heat.exponent)
 }
 
 fn is_wished(ask: Ask<'_>, body: &Body, element: &Element) -> bool {
@@ -91,13 +93,14 @@ fn fits_the_wall(ask: Ask<'_>, body: &Body, element: &Element) -> bool {
         (Side::Either, _) | (_, Side::Either) => true,
         (offered, asked) => offered == asked,
     };
-    let children = match (ask.demands.surroundings.users.children, place.wall_bottom, place.wall_height) {
-        (true, Some(bottom), Some(wall)) => {
-            let lowest = bottom.value() + wall.value() - height + body.size.lowest_tube.value();
-            CHILD_HEIGHT_MM <= lowest
-        }
-        (false, ..) | (true, ..) => true,
-    };
+    let children =
+        match (ask.demands.surroundings.users.children, place.wall_bottom, place.wall_height) {
+            (true, Some(bottom), Some(wall)) => {
+                let lowest = bottom.value() + wall.value() - height + body.size.lowest_tube.value();
+                CHILD_HEIGHT_MM <= lowest
+            }
+            (false, ..) | (true, ..) => true,
+        };
     side && children
         && place.wall_width.is_none_or(|wall| width <= wall.value())
         && place.wall_height.is_none_or(|wall| with_head <= wall.value())
@@ -128,8 +131,7 @@ fn zone_allows(ask: Ask<'_>, element: &Element) -> bool {
 /// With nothing to switch it off, the element may not heat the fluid beyond the limit, unless a cut-out stops it.
 fn fluid_stays_cool(ask: Ask<'_>, body: &Body, element: &Element) -> bool {
     let limit = f64::min(body.heat.fluid_limit.value(), element.safety.fluid_limit.value());
-    element.safety.thermal_cut_out == Stated::Yes
-        || element.watts.value() <= shed(ask, body, limit)
+    element.safety.thermal_cut_out == Stated::Yes || element.watts.value() <= shed(ask, body, limit)
 }
 
 /// The fluid temperature at which it works for these people: `Some(None)` is an element without a set point, nothing

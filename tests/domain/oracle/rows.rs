@@ -45,9 +45,9 @@ fn holds(edition: &Edition, rule: &Rule, parts: &[PartRef]) -> bool {
     }
     let Some(left) = value(&rule.left) else { return false };
     match &rule.right {
-        Right::Range(low, high) => value(low)
-            .zip(value(high))
-            .is_some_and(|(low, high)| number(&low) <= number(&left) && number(&left) <= number(&high)),
+        Right::Range(low, high) => value(low).zip(value(high)).is_some_and(|(low, high)| {
+            number(&low) <= number(&left) && number(&left) <= number(&high)
+        }),
         Right::Attribute(name) => {
             value(name).is_some_and(|right| compares(edition, rule, &left, &right))
         }

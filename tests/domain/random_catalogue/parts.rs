@@ -60,11 +60,7 @@ fn plain_card(dice: &mut Dice, kind: &str, index: usize) -> Card {
     Card { attributes: BTreeMap::new(), ..card(dice, kind, index) }
 }
 
-pub(super) fn bodies(
-    dice: &mut Dice,
-    finishes: &[&str],
-    accessories: &[Accessory],
-) -> Vec<Body> {
+pub(super) fn bodies(dice: &mut Dice, finishes: &[&str], accessories: &[Accessory]) -> Vec<Body> {
     let count = 2 + dice.below(4);
     (0..count).map(|index| body(dice, index, finishes, accessories)).collect()
 }
@@ -121,15 +117,8 @@ fn included(dice: &mut Dice, accessories: &[Accessory]) -> Vec<Included> {
 
 const PORTS: [&str; 6] =
     ["G 1/2 int", "G 1/2 int", "G 1/2 int", "G 1/2 int", "Rp 1/2 int", "G 3/4 int"];
-const BOSSES: [&str; 7] = [
-    "G 1/2 ext",
-    "G 1/2 ext",
-    "G 1/2 ext",
-    "G 1/2 ext",
-    "G 1/2 ext",
-    "R 1/2 ext",
-    "G 3/4 ext",
-];
+const BOSSES: [&str; 7] =
+    ["G 1/2 ext", "G 1/2 ext", "G 1/2 ext", "G 1/2 ext", "G 1/2 ext", "R 1/2 ext", "G 3/4 ext"];
 
 fn thread(text: &str) -> Thread {
     Thread::parse(text).unwrap()
@@ -192,9 +181,20 @@ fn safety(dice: &mut Dice) -> ElementSafety {
     let ip = dice.pick(&[None, Some("IP44"), Some("IP44"), Some("IP44"), Some("IPX5")]);
     ElementSafety {
         ip: ip.map(|text| IpCode::parse(text).unwrap()),
-        class: dice.pick(&[None, Some(ProtectionClass::I), Some(ProtectionClass::II), Some(ProtectionClass::II)]),
+        class: dice.pick(&[
+            None,
+            Some(ProtectionClass::I),
+            Some(ProtectionClass::II),
+            Some(ProtectionClass::II),
+        ]),
         declared_zones: dice.pick(&[words(&["1", "2"]), words(&["2"]), words(&["2"]), words(&[])]),
-        thermal_cut_out: dice.pick(&[Stated::Yes, Stated::Yes, Stated::Yes, Stated::No, Stated::NotStated]),
+        thermal_cut_out: dice.pick(&[
+            Stated::Yes,
+            Stated::Yes,
+            Stated::Yes,
+            Stated::No,
+            Stated::NotStated,
+        ]),
         fluid_limit: Celsius::new(dice.pick(&[80.0, 95.0])),
     }
 }
@@ -214,7 +214,15 @@ pub(super) fn controls(dice: &mut Dice, finishes: &[&str]) -> Vec<Control> {
             Control {
                 card: plain_card(dice, "C", index),
                 finish: dice.pick(finishes).into(),
-                roles: dice.pick(&[unit, unit, unit, clock, room, unit.union(clock), clock.union(room)]),
+                roles: dice.pick(&[
+                    unit,
+                    unit,
+                    unit,
+                    clock,
+                    room,
+                    unit.union(clock),
+                    clock.union(room),
+                ]),
                 load_max: Watts::new(dice.pick(&[500.0, 2_000.0, 2_000.0])),
                 fuse_a_max: None,
                 code: code(dice.pick(&[
@@ -262,9 +270,7 @@ fn accessory(dice: &mut Dice, kind: AccessoryKind, index: usize, finishes: &[&st
             .maybe(90, &[300, 600, 1_000])
             .filter(|_| is(AccessoryKind::FlexCover))
             .map(Millimetres::new),
-        dose_ml_per_litre: dice
-            .maybe(90, &[10, 20, 50])
-            .filter(|_| is(AccessoryKind::Inhibitor)),
+        dose_ml_per_litre: dice.maybe(90, &[10, 20, 50]).filter(|_| is(AccessoryKind::Inhibitor)),
         pack_ml: is(AccessoryKind::Inhibitor).then_some(dice.pick(&[20, 50, 100, 178])),
     }
 }

@@ -58,9 +58,8 @@ impl Question {
 }
 
 pub(super) fn random(dice: &mut Dice) -> Question {
-    let lengths = |dice: &mut Dice, percent, from: &[i32]| {
-        dice.maybe(percent, from).map(Millimetres::new)
-    };
+    let lengths =
+        |dice: &mut Dice, percent, from: &[i32]| dice.maybe(percent, from).map(Millimetres::new);
     Question {
         market: dice.pick(&["gb", "gb", "ie", "de"]).to_owned(),
         room_c: dice.pick(&[20.0, 22.0]),
@@ -71,14 +70,23 @@ pub(super) fn random(dice: &mut Dice) -> Question {
             public_building: dice.happens(6),
         },
         place: Place {
-            region: dice.maybe(80, &["england", "scotland", "wales", "northern-ireland"]).map(Into::into),
+            region: dice
+                .maybe(80, &["england", "scotland", "wales", "northern-ireland"])
+                .map(Into::into),
             wall_width: lengths(dice, 25, &[399, 400, 550, 700]),
             wall_bottom: lengths(dice, 60, &[100, 600]),
             wall_height: lengths(dice, 20, &[790, 1_060, 1_300]),
             zone: dice.maybe(15, &[Zone::One, Zone::Two, Zone::Two, Zone::Outside]),
             water_jets: dice.happens(10),
             connection_distance: lengths(dice, 30, &[0, 600, 900, 901, 1_100]),
-            side: dice.pick(&[Side::Either, Side::Either, Side::Either, Side::Either, Side::Left, Side::Right]),
+            side: dice.pick(&[
+                Side::Either,
+                Side::Either,
+                Side::Either,
+                Side::Either,
+                Side::Left,
+                Side::Right,
+            ]),
         },
         required: None,
         preferences: preferences(dice),

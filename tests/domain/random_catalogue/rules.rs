@@ -81,7 +81,11 @@ fn pool() -> Vec<(usize, Rule)> {
         (
             60,
             when(
-                rule("element.regulation", Equal, constant(PartKind::Control, Value::text("fixed"))),
+                rule(
+                    "element.regulation",
+                    Equal,
+                    constant(PartKind::Control, Value::text("fixed")),
+                ),
                 "control.wall_thermostat",
                 flag.clone(),
             ),
@@ -103,10 +107,31 @@ fn pool() -> Vec<(usize, Rule)> {
             ),
         ),
         (12, rule("element.series", Equal, to("body.series"))),
-        (15, when(listed("accessory.finish", "control.finish"), "accessory.kind", Value::text("flex_cover"))),
-        (15, when(listed("control.finish", "accessory.finish"), "accessory.kind", Value::text("hook"))),
+        (
+            15,
+            when(
+                listed("accessory.finish", "control.finish"),
+                "accessory.kind",
+                Value::text("flex_cover"),
+            ),
+        ),
+        (
+            15,
+            when(
+                listed("control.finish", "accessory.finish"),
+                "accessory.kind",
+                Value::text("hook"),
+            ),
+        ),
         (10, listed("control.finish", "body.finish")),
-        (5, rule("element.declared_zones", Covers, constant(PartKind::Element, Value::Words(words(&["2"]))))),
+        (
+            5,
+            rule(
+                "element.declared_zones",
+                Covers,
+                constant(PartKind::Element, Value::Words(words(&["2"]))),
+            ),
+        ),
         (10, rule("control.roles", Covers, constant(PartKind::Control, Value::Words(words(&[]))))),
         (3, rule("element.series", Equal, constant(PartKind::Element, Value::text("one")))),
     ]
