@@ -32,9 +32,9 @@ fn right(path: &str) -> Value {
             let more = json!({ "annual_mean_c": 9, "heat_recovery": 0.5, "air_heat_wh_m3k": 0.34, "reheat_w_m2": 5,
                 "bridges": { "y_w_m2k": 0.1 } });
             order["room"].as_object_mut().unwrap().extend(more.as_object().unwrap().clone());
-            let more = json!({ "purpose": "shared_heating", "heat_requirement_w": 300, "heat_share_percent": 80,
+            let besides = json!({ "purpose": "shared_heating", "heat_requirement_w": 300, "heat_share_percent": 80,
                 "towels_factor": 0.8, "price_date": "2026-11-25", "users": users, "place": place });
-            order.as_object_mut().unwrap().extend(more.as_object().unwrap().clone());
+            order.as_object_mut().unwrap().extend(besides.as_object().unwrap().clone());
             order
         }
         "/v1/checks" => {
@@ -270,8 +270,8 @@ async fn ten_thousand_wishes_and_parts_are_422() {
     let expected = "422 invalid-fields\n/preferences/accessories: too-many";
     check_refused("/v1/resolutions", &answer, expected).await;
     let parts = json!({ "market": "gb", "checks": [{ "parts": vec!["SRW-A-KEY-5"; 10_000] }] });
-    let answer = post("/v1/checks", parts.to_string()).await;
-    check_refused("/v1/checks", &answer, "422 invalid-fields\n/checks/0/parts: too-many").await;
+    let refused = post("/v1/checks", parts.to_string()).await;
+    check_refused("/v1/checks", &refused, "422 invalid-fields\n/checks/0/parts: too-many").await;
 }
 
 #[tokio::test]

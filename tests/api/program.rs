@@ -88,10 +88,10 @@ fn a_killed_program_answers_the_same_after_its_restart() {
     signal(&again, "-TERM");
     assert_eq!(again.wait().unwrap().code(), Some(0));
     // --demo on a database that has an edition adds none.
-    let (mut again, third) = serve(&database, &["--demo"]);
+    let (mut last, third) = serve(&database, &["--demo"]);
     assert_eq!(resolve_over_http(&third), before);
-    signal(&again, "-KILL");
-    again.wait().unwrap();
+    signal(&last, "-KILL");
+    last.wait().unwrap();
 }
 
 #[test]

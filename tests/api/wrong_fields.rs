@@ -47,8 +47,9 @@ async fn faults_that_need_the_catalogue_are_named_with_those_of_the_schema() {
     /price_date: bad-form
     ");
     // The market unknown as well: what does not depend on it is still found.
-    let answer = post("/v1/resolutions", with(order, "/market", json!("xx")).to_string()).await;
-    insta::assert_snapshot!(wrong_fields(&answer), @"
+    let nowhere = with(order, "/market", json!("xx"));
+    let refused = post("/v1/resolutions", nowhere.to_string()).await;
+    insta::assert_snapshot!(wrong_fields(&refused), @"
     422 invalid-fields
     /users/children: wrong-type
     /options_max: above-maximum
