@@ -112,8 +112,8 @@ enum Failure {
     Start(#[source] io::Error),
     #[error("could not load a catalogue")]
     Load(#[from] StartError),
-    #[error("could not open the database {address}")]
-    Open { address: String, source: StoreError },
+    #[error(transparent)]
+    Open(#[from] StoreError),
     #[error("could not read the request in {file}")]
     Read { file: String, source: io::Error },
     #[error("the request in {file} was refused: {text}")]
@@ -158,11 +158,6 @@ fn runtime() -> Result<tokio::runtime::Runtime, Failure> {
     tokio::runtime::Builder::new_multi_thread().enable_all().build().map_err(Failure::Start)
 }
 
-async fn open(address: &str) -> Result<Database, Failure> {
-    let opened = Database::open(address).await;
-    opened.map_err(|source| Failure::Open { address: address.to_owned(), source })
-}
-
 fn resolve(options: &Resolve) -> Result<(), Failure> {
     let file = options.file.display().to_string();
     let bytes =
@@ -170,7 +165,7 @@ fn resolve(options: &Resolve) -> Result<(), Failure> {
     let held = match &options.database {
         None => start::demo()?,
         Some(address) => runtime()?.block_on(async {
-            let database = open(address).await?;
+            let database = Database::open(address).await?;
             let held = start::load(&database, false).await?;
             database.close().await;
             Ok::<_, Failure>(held)
@@ -202,7 +197,7 @@ async fn serve_until_stopped(options: &Serve) -> Result<(), Failure> {
     let refused = |source| Failure::Listen { address: options.listen.clone(), source };
     let listener = server::listen(&options.listen).await.map_err(refused)?;
     let address = listener.local_addr().map_err(refused)?;
-    let database = open(&options.database).await?;
+    let database = Database::open(&options.database).await?;
     let app = App::default();
     app.hold(start::load(&database, options.demo).await?);
     app.advance(Readiness::Ready);
@@ -253,7 +248,11 @@ fn report(failure: &Failure) {
     let mut sentence = format!("rungwright: {failure}");
     let mut cause = failure.source();
     while let Some(error) = cause {
-        sentence = format!("{sentence}: {error}");
+        let text = error.to_string();
+        // Some libraries quote the cause in the error that it caused; once is enough.
+        if !sentence.ends_with(&text) {
+            sentence = format!("{sentence}: {text}");
+        }
         cause = error.source();
     }
     // With stderr gone there is nobody left to tell; the exit code still does.

@@ -68,7 +68,7 @@ fn option(option: &OptionView) -> String {
         (&format!("tax {} %", total.tax_rate_percent), &total.tax),
         ("gross", &total.gross),
     ] {
-        let row = format!("  {:>width$} {amount:>10}\n", name, width = NAME_WIDTH + 34);
+        let row = format!("  {:>width$} {amount:>10}\n", name, width = NAME_WIDTH + 35);
         text.push_str(&row);
     }
     text.push_str(&notices(&option.notices));

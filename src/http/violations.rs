@@ -35,6 +35,13 @@ pub fn explain(root: &Value, error: &ValidationError<'_>) -> Vec<FieldError> {
     {
         return alternatives::explain(root, error, context);
     }
+    if let Kind::Enum { .. } = kind
+        && subject.keyword("type").is_some()
+        && !subject.value.is_string()
+    {
+        // Its type is refused by the keyword beside this one, and one word about it is enough.
+        return Vec::new();
+    }
     if let Kind::Required { property } = kind {
         return vec![subject.missing(property)];
     }

@@ -17,8 +17,7 @@ use crate::service::Answer;
 use crate::service::ask_of;
 
 /// The request of the contract: a family bathroom in Scotland.
-pub(crate) const FAMILY_BATHROOM: &str =
-    include_str!("../fixtures/requests/family-bathroom.json");
+pub(crate) const FAMILY_BATHROOM: &str = include_str!("../fixtures/requests/family-bathroom.json");
 
 /// The program with the demonstration catalogue, on 25 November 2026.
 pub(crate) fn make_app() -> App {
@@ -71,7 +70,9 @@ pub(crate) fn with(mut document: Value, pointer: &str, value: Value) -> Value {
     match document.pointer_mut(above).unwrap() {
         Value::Object(fields) => drop(fields.insert(name.to_owned(), value)),
         Value::Array(entries) => entries[name.parse::<usize>().unwrap()] = value,
-        other => *other = json!({ name: value }),
+        other @ (Value::Null | Value::Bool(_) | Value::Number(_) | Value::String(_)) => {
+            *other = json!({ name: value });
+        }
     }
     document
 }
@@ -81,7 +82,7 @@ pub(crate) fn wrong_fields(answer: &Answer) -> String {
     let document = answer.json();
     let errors = document["errors"].as_array().cloned().unwrap_or_default();
     let named = errors.iter().map(|error| {
-        let place = error["pointer"].as_str().or(error["parameter"].as_str()).unwrap();
+        let place = error["pointer"].as_str().or_else(|| error["parameter"].as_str()).unwrap();
         format!("{place}: {}", error["code"].as_str().unwrap())
     });
     let mut lines = vec![format!("{} {}", document["status"], document["code"].as_str().unwrap())];

@@ -11,6 +11,7 @@
 
 mod sample;
 mod service;
+mod demo;
 mod bodies;
 mod refusals;
 mod overload;
@@ -21,4 +22,12 @@ mod drift;
 mod readme;
 mod bounds;
 mod sockets;
+mod process;
 mod program;
+mod command;
+mod parts;
+mod checks;
+mod resolutions;
+mod demands;
+mod bad_input;
+mod wrong_fields;

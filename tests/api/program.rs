@@ -1,48 +1,31 @@
-//! The real program: its output, its exit codes, its signals.
+//! The real program serving: its signals, its restarts, its exit codes.
 
+use std::fs;
 use std::io::BufRead;
 use std::io::BufReader;
 use std::io::Read;
 use std::io::Write;
+use std::net::TcpListener;
 use std::net::TcpStream;
-use std::process::Child;
-use std::process::Command;
-use std::process::Output;
-use std::process::Stdio;
+use std::path::Path;
 use std::time::Duration;
 use std::time::Instant;
 
 use rungwright::http::routes;
+use serde_json::Value;
 
-fn program() -> Command {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_rungwright"));
-    command.env_remove("RUST_LOG").env_remove("RUNGWRIGHT_LISTEN");
-    command
-}
-
-fn run(arguments: &[&str]) -> Output {
-    program().args(arguments).output().unwrap()
-}
-
-/// A serving program and the address it printed.
-fn serve() -> (Child, String) {
-    let mut command = program();
-    command.args(["serve", "--listen", "127.0.0.1:0", "--log-format", "json"]);
-    let mut child = command.stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap();
-    let mut line = String::new();
-    BufReader::new(child.stdout.as_mut().unwrap()).read_line(&mut line).unwrap();
-    let address = line.split("http://").nth(1).unwrap().split_whitespace().next().unwrap();
-    (child, address.to_owned())
-}
-
-fn signal(child: &Child, name: &str) {
-    let status = Command::new("kill").args([name, &child.id().to_string()]).status().unwrap();
-    assert!(status.success());
-}
+use crate::process::Scratch;
+use crate::process::ask;
+use crate::process::failure;
+use crate::process::resolve_over_http;
+use crate::process::run;
+use crate::process::serve;
+use crate::process::signal;
 
 /// Asks, sends the signal while connections are open, and checks the end.
 fn check_end_by(name: &str) {
-    let (mut child, address) = serve();
+    let scratch = Scratch::new(name);
+    let (mut child, address) = serve(&scratch.file("catalogue.sqlite"), &["--demo"]);
     let mut asking = TcpStream::connect(&address).unwrap();
     let silent = TcpStream::connect(&address).unwrap();
     asking
@@ -59,7 +42,7 @@ fn check_end_by(name: &str) {
     drop(silent);
     let mut log = String::new();
     child.stderr.unwrap().read_to_string(&mut log).unwrap();
-    let lines = log.lines().map(|line| serde_json::from_str::<serde_json::Value>(line).unwrap());
+    let lines = log.lines().map(|line| serde_json::from_str::<Value>(line).unwrap());
     let asked = lines.filter(|line| line["request_id"] == "by-hand").collect::<Vec<_>>();
     assert_eq!(asked.len(), 1, "{log}");
     let line = &asked[0];
@@ -84,30 +67,93 @@ fn sigint_ends_the_program_with_exit_code_0() {
 fn the_description_is_printed() {
     let output = run(&["openapi"]);
     assert!(output.status.success() && output.stderr.is_empty());
-    let printed: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+    let printed: Value = serde_json::from_slice(&output.stdout).unwrap();
     assert_eq!(printed, serde_json::to_value(routes::description()).unwrap());
 }
 
 #[test]
-fn a_failure_is_one_sentence_with_its_cause() {
-    let taken = std::net::TcpListener::bind("127.0.0.1:0").unwrap();
+fn a_killed_program_answers_the_same_after_its_restart() {
+    let scratch = Scratch::new("restart");
+    let database = scratch.file("catalogue.sqlite");
+    let (mut child, address) = serve(&database, &["--demo"]);
+    let before = resolve_over_http(&address);
+    signal(&child, "-KILL");
+    child.wait().unwrap();
+    assert!(fs::metadata(&database).unwrap().len() > 0);
+    // Without --demo now: the catalogue is in the database.
+    let (mut again, second) = serve(&database, &[]);
+    assert_eq!(resolve_over_http(&second), before);
+    let (head, ready) = ask(&second, "GET /health/ready HTTP/1.1", "");
+    assert!(head.starts_with("HTTP/1.1 200 OK"), "{head} {ready}");
+    signal(&again, "-TERM");
+    assert_eq!(again.wait().unwrap().code(), Some(0));
+    // --demo on a database that has an edition adds none.
+    let (mut last, third) = serve(&database, &["--demo"]);
+    assert_eq!(resolve_over_http(&third), before);
+    signal(&last, "-KILL");
+    last.wait().unwrap();
+}
+
+#[test]
+fn a_bad_request_over_a_socket_is_refused_and_the_next_one_answered() {
+    let scratch = Scratch::new("bad-request");
+    let (mut child, address) = serve(&scratch.file("catalogue.sqlite"), &["--demo"]);
+    let head = "POST /v1/resolutions HTTP/1.1\r\nContent-Type: application/json";
+    for (body, status) in [
+        ("", "400 "),
+        ("{", "400 "),
+        ("{}", "422 "),
+        (&" ".repeat(2 << 20), "413 "),
+        (r#"{"market":"xx"}"#, "422 "),
+    ] {
+        let (answer, document) = ask(&address, head, body);
+        assert!(answer.starts_with(&format!("HTTP/1.1 {status}")), "{answer} {document}");
+        assert!(document.contains("\"code\":\""), "{document}");
+    }
+    assert!(resolve_over_http(&address).contains("\"outcome\":\"resolved\""));
+    signal(&child, "-KILL");
+    child.wait().unwrap();
+}
+
+#[test]
+fn an_empty_database_is_not_served() {
+    let scratch = Scratch::new("empty");
+    let database = scratch.file("catalogue.sqlite");
+    let error = failure(run(&["serve", "--listen", "127.0.0.1:0", "--database", &database]));
+    insta::assert_snapshot!(error, @"rungwright: could not load a catalogue: the database holds no published edition; start with --demo to load the demonstration catalogue");
+}
+
+#[test]
+fn a_database_in_a_folder_that_is_missing_is_named() {
+    let scratch = Scratch::new("missing");
+    let database = scratch.file("no/such/catalogue.sqlite");
+    let error =
+        failure(run(&["serve", "--demo", "--listen", "127.0.0.1:0", "--database", &database]));
+    insta::assert_snapshot!(error.replace(&scratch.file(""), "/"), @"rungwright: the database /no/such/catalogue.sqlite could not be opened: error returned from database: (code: 14) unable to open database file");
+}
+
+#[test]
+fn a_port_that_is_taken_is_named_and_the_database_is_left_alone() {
+    let scratch = Scratch::new("port");
+    let database = scratch.file("catalogue.sqlite");
+    let taken = TcpListener::bind("127.0.0.1:0").unwrap();
     let address = taken.local_addr().unwrap().to_string();
-    let output = run(&["serve", "--listen", &address]);
-    assert_eq!(output.status.code(), Some(1));
-    let error = String::from_utf8(output.stderr).unwrap();
-    assert_eq!(error.lines().count(), 1, "{error}");
+    let error = failure(run(&["serve", "--demo", "--listen", &address, "--database", &database]));
     assert!(error.starts_with(&format!("rungwright: could not listen on {address}: ")), "{error}");
+    assert!(!Path::new(&database).exists());
 }
 
 #[test]
 fn a_wrong_command_line_is_exit_code_2() {
     assert_eq!(run(&["serve", "--colour"]).status.code(), Some(2));
     assert_eq!(run(&[]).status.code(), Some(2));
+    assert_eq!(run(&["resolve"]).status.code(), Some(2));
 }
 
 #[test]
 fn a_health_check_tells_a_ready_service_from_none() {
-    let (mut child, address) = serve();
+    let scratch = Scratch::new("health");
+    let (mut child, address) = serve(&scratch.file("catalogue.sqlite"), &["--demo"]);
     let ready = run(&["healthcheck", "--address", &address]);
     signal(&child, "-TERM");
     child.wait().unwrap();
@@ -120,7 +166,7 @@ fn a_health_check_tells_a_ready_service_from_none() {
 
 #[test]
 fn a_health_check_believes_no_other_status() {
-    let listener = std::net::TcpListener::bind("127.0.0.1:0").unwrap();
+    let listener = TcpListener::bind("127.0.0.1:0").unwrap();
     let address = listener.local_addr().unwrap().to_string();
     let answering = std::thread::spawn(move || {
         let (mut stream, _) = listener.accept().unwrap();

@@ -10,10 +10,15 @@ use utoipa::ToSchema;
 
 use crate::domain::catalogue::PartKind;
 use crate::domain::catalogue::PartRef;
+use crate::domain::catalogue::Rule;
+use crate::domain::catalogue::Severity;
 use crate::domain::catalogue::Sku;
 use crate::domain::catalogue::Stock;
+use crate::domain::compatibility::Judgement;
+use crate::domain::compatibility::Sides;
 use crate::domain::compatibility::emitter;
 use crate::domain::compatibility::fluid_passes;
+use crate::domain::compatibility::judge;
 use crate::domain::emission::ElementDrive;
 use crate::domain::emission::delivered_output;
 use crate::domain::units::Celsius;
@@ -75,6 +80,8 @@ pub struct FittingElementsView {
     pub room_c: f64,
     /// Elements by part number.
     pub items: Vec<FittingElementView>,
+    /// Why the list is empty when the body itself cannot be used.
+    pub notices: Vec<NoticeView>,
 }
 
 /// An element that fits, with what the pair gives.
@@ -99,7 +106,7 @@ pub struct FittingAccessoriesView {
     pub element: Option<String>,
     /// Accessories by part number. What is not here does not fit.
     pub items: Vec<PartView>,
-    /// Why the list is empty when the element itself does not fit the body.
+    /// Why the list is empty when the body itself cannot be used, or the element does not fit it.
     pub notices: Vec<NoticeView>,
 }
 
@@ -136,7 +143,11 @@ pub async fn get_elements_of_body(
         })
         .collect();
     let edition = snapshot.catalogue().edition().number();
-    tagged(&headers, &FittingElementsView { edition, body: sku, room_c: room.value(), items })
+    let notices = unusable(&snapshot, body);
+    tagged(
+        &headers,
+        &FittingElementsView { edition, body: sku, room_c: room.value(), items, notices },
+    )
 }
 
 /// Accessories that fit a body, and with an element named, that fit the two of them.
@@ -163,7 +174,7 @@ pub async fn get_accessories_of_body(
     let pricing = Pricing::of(&snapshot, query.market.as_deref())?;
     let rules = snapshot.catalogue().index();
     let mut fitting = rules.partners(body, PartKind::Accessory);
-    let mut notices = Vec::new();
+    let mut notices = unusable(&snapshot, body);
     if let Some(element) = named_element(&snapshot, query.element.as_deref())? {
         if !pair_fits(&snapshot, body, element) {
             fitting.clear();
@@ -201,15 +212,30 @@ fn named_element(snapshot: &Snapshot, sku: Option<&str>) -> Result<Option<PartRe
 /// Why no accessory is listed for a pair that is none.
 const NO_PAIR: &str = "The element does not fit this body, so nothing fits the two of them; POST /v1/checks says why.";
 
+/// What speaks against a body alone, such as that it is plumbed to the central heating.
+fn unusable(snapshot: &Snapshot, body: PartRef) -> Vec<NoticeView> {
+    let edition = snapshot.catalogue().edition();
+    let refuses = |rule: &&Rule| {
+        let sides = Sides { first: body, second: None };
+        let against = [Judgement::Fails, Judgement::NotStated];
+        rule.severity == Severity::Refuse
+            && rule.kinds() == (PartKind::Body, None)
+            && against.contains(&judge(edition, rule, sides))
+    };
+    let against = edition.rules().iter().filter(refuses);
+    let notice =
+        |rule: &Rule| NoticeView { code: "body-cannot-be-used", text: rule.sentence.to_string() };
+    against.map(notice).collect()
+}
+
 fn pair_fits(snapshot: &Snapshot, body: PartRef, element: PartRef) -> bool {
     let catalogue = snapshot.catalogue();
     let bodies = catalogue.edition().bodies();
     let elements = catalogue.edition().elements();
     let pair = bodies.get(body.index).zip(elements.get(element.index));
+    let room = Celsius::new(ROOM_USUAL_C);
     catalogue.index().fits(body, element)
-        && pair.is_some_and(|(rail, heater)| {
-            fluid_passes(rail, heater, Celsius::new(ROOM_USUAL_C), 1.0)
-        })
+        && pair.is_some_and(|(rail, heater)| fluid_passes(rail, heater, room, 1.0))
 }
 
 fn delivered(snapshot: &Snapshot, body: PartRef, element: PartRef, room: Celsius) -> Option<f64> {

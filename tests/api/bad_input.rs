@@ -1,0 +1,308 @@
+//! Bad input against every POST route of the real service: the right status, every wrong field named, and a right
+//! request answered straight after.
+
+use axum::body::Body;
+use axum::http::Request;
+use axum::http::header;
+use serde_json::Value;
+use serde_json::json;
+
+use crate::bounds::check_bounds;
+use crate::demo::demo;
+use crate::demo::family_bathroom;
+use crate::demo::get_json;
+use crate::demo::post;
+use crate::demo::with;
+use crate::demo::wrong_fields;
+use crate::service::Answer;
+use crate::service::ask_of;
+
+/// A request of every POST route that is right and uses every field which can stand beside the others.
+fn right(path: &str) -> Value {
+    let users = json!({ "children": true, "vulnerable": false, "public_building": false });
+    let place = json!({ "region": "scotland", "wall_width_mm": 700, "wall_bottom_mm": 600, "wall_height_mm": 1300,
+        "zone": "2", "water_jets": false, "connection_distance_mm": 900, "side": "either" });
+    match path {
+        "/v1/resolutions" => {
+            let mut order = family_bathroom();
+            let boundaries = order["room"]["boundaries"].as_array_mut().unwrap();
+            let layers = json!([{ "thickness_mm": 100, "conductivity_w_mk": 0.5 }, { "resistance_m2k_w": 0.18 }]);
+            boundaries.push(json!({ "kind": "external_wall", "area_m2": 1.0, "layers": layers }));
+            boundaries.push(json!({ "kind": "unheated", "area_m2": 1.0, "u_w_m2k": 1.0, "unheated_factor": 0.5 }));
+            let more = json!({ "annual_mean_c": 9, "heat_recovery": 0.5, "air_heat_wh_m3k": 0.34, "reheat_w_m2": 5,
+                "bridges": { "y_w_m2k": 0.1 } });
+            order["room"].as_object_mut().unwrap().extend(more.as_object().unwrap().clone());
+            let besides = json!({ "purpose": "shared_heating", "heat_requirement_w": 300, "heat_share_percent": 80,
+                "towels_factor": 0.8, "price_date": "2026-11-25", "users": users, "place": place });
+            order.as_object_mut().unwrap().extend(besides.as_object().unwrap().clone());
+            order
+        }
+        "/v1/checks" => {
+            let parts = ["SRW-B-HAAR-500.1200-BK", "SRW-E-GLEED-400-BK"];
+            let check = json!({ "parts": parts, "users": users, "place": place, "room_c": 22, "towels_factor": 0.8 });
+            json!({ "market": "gb", "checks": [check] })
+        }
+        other => panic!("no right request is written down for {other}: add one"),
+    }
+}
+
+/// Every POST route that the description lists.
+async fn routes() -> Vec<(String, Value)> {
+    let description = get_json("/openapi.json").await;
+    let paths = description["paths"].as_object().unwrap();
+    let posts = paths.iter().filter(|(_, methods)| methods.get("post").is_some());
+    posts.map(|(path, _)| (path.clone(), right(path))).collect()
+}
+
+/// Asserts the refusal, and that the service answers a right request after it.
+async fn check_refused(path: &str, answer: &Answer, expected: &str) {
+    assert_eq!(wrong_fields(answer), expected, "{path}: {}", answer.body);
+    assert_eq!(answer.header("content-type"), "application/problem+json");
+    let next = post(path, right(path).to_string()).await;
+    assert_eq!(next.status, 200, "{path}: {}", next.body);
+}
+
+#[tokio::test]
+async fn the_right_requests_are_right() {
+    let routes = routes().await;
+    assert!(2 <= routes.len());
+    for (path, body) in routes {
+        let answer = post(&path, body.to_string()).await;
+        assert_eq!(answer.status, 200, "{path}: {}", answer.body);
+    }
+}
+
+#[tokio::test]
+async fn bodies_that_are_no_json_are_400() {
+    for (path, _) in routes().await {
+        for (body, code) in [
+            (&b""[..], "empty-body"),
+            (b" \n\t", "empty-body"),
+            (b"room", "not-json"),
+            (b"{\"market\":\"gb\"", "not-json"),
+            (b"{\"market\":NaN}", "not-json"),
+            (b"{\"market\":\"\xff\xfe\"}", "not-utf-8"),
+            (b"\xef\xbb\xbf{}", "not-json"),
+        ] {
+            let answer = post(&path, body.to_vec()).await;
+            check_refused(&path, &answer, &format!("400 {code}")).await;
+        }
+        let deep = format!("{}{}", "[".repeat(1000), "]".repeat(1000));
+        check_refused(&path, &post(&path, deep).await, "400 nested-too-deep").await;
+    }
+}
+
+#[tokio::test]
+async fn bodies_that_are_too_large_are_413() {
+    for (path, right) in routes().await {
+        let padded = format!("{}{}", right, " ".repeat(2 << 20));
+        check_refused(&path, &post(&path, padded).await, "413 body-too-large").await;
+        let many = format!("[{}0]", "0,".repeat(30_000));
+        check_refused(&path, &post(&path, many).await, "413 body-too-large").await;
+    }
+}
+
+#[tokio::test]
+async fn other_media_types_are_415() {
+    for (path, right) in routes().await {
+        for kind in ["text/plain", "application/xml", "application/json; charset=utf-16", "*"] {
+            let request = Request::post(&path).header(header::CONTENT_TYPE, kind);
+            let answer = ask_of(demo(), request, Body::from(right.to_string())).await;
+            check_refused(&path, &answer, "415 unsupported-media-type").await;
+        }
+        let answer = ask_of(demo(), Request::post(&path), Body::from(right.to_string())).await;
+        check_refused(&path, &answer, "415 unsupported-media-type").await;
+    }
+}
+
+#[tokio::test]
+async fn query_parameters_are_400_and_named() {
+    for (path, right) in routes().await {
+        let answer = post(&format!("{path}?colour=red&dry=1"), right.to_string()).await;
+        let expected = "400 bad-query\ncolour: unknown-field\ndry: unknown-field";
+        check_refused(&path, &answer, expected).await;
+    }
+}
+
+#[tokio::test]
+async fn other_methods_are_405() {
+    for (path, _) in routes().await {
+        for method in ["GET", "PUT", "PATCH", "DELETE"] {
+            let request = Request::builder().method(method).uri(&path);
+            let answer = ask_of(demo(), request, Body::empty()).await;
+            check_refused(&path, &answer, "405 method-not-allowed").await;
+        }
+    }
+}
+
+/// Pointers of every value in a document, objects and lists included, from the outside in.
+fn pointers(document: &Value) -> Vec<String> {
+    let mut found = Vec::new();
+    let children: Vec<(String, &Value)> = match document {
+        Value::Object(fields) => fields.iter().map(|(name, value)| (name.clone(), value)).collect(),
+        Value::Array(entries) => {
+            entries.iter().enumerate().map(|(index, value)| (index.to_string(), value)).collect()
+        }
+        Value::Null | Value::Bool(_) | Value::Number(_) | Value::String(_) => Vec::new(),
+    };
+    for (name, value) in children {
+        found.push(format!("/{name}"));
+        found.extend(pointers(value).into_iter().map(|inner| format!("/{name}{inner}")));
+    }
+    found
+}
+
+/// Values of a type that the field does not have.
+fn wrong_types(value: &Value) -> Vec<Value> {
+    let all = [json!(true), json!(7), json!("seven"), json!([]), json!({})];
+    let is_alike = |other: &Value| match (value, other) {
+        (Value::Bool(_), Value::Bool(_))
+        | (Value::Number(_), Value::Number(_))
+        | (Value::String(_), Value::String(_))
+        | (Value::Array(_), Value::Array(_))
+        | (Value::Object(_), Value::Object(_)) => true,
+        (_, _) => false,
+    };
+    all.into_iter().filter(|other| !is_alike(other)).collect()
+}
+
+#[tokio::test]
+async fn a_wrong_type_in_any_field_is_422_and_named() {
+    for (path, right) in routes().await {
+        let wrong_values = pointers(&right).into_iter().flat_map(|pointer| {
+            let wrong = wrong_types(right.pointer(&pointer).unwrap());
+            wrong.into_iter().map(move |wrong| (pointer.clone(), wrong))
+        });
+        let mut tried = 0;
+        for (pointer, wrong) in wrong_values {
+            let answer =
+                post(&path, with(right.clone(), &pointer, wrong.clone()).to_string()).await;
+            let named = wrong_fields(&answer);
+            // A word of a list of words refuses by the list, any other type by its name.
+            let expected = [
+                format!("422 invalid-fields\n{pointer}: wrong-type"),
+                format!("422 invalid-fields\n{pointer}: not-one-of"),
+            ];
+            assert!(expected.contains(&named), "{path} {pointer} {wrong}: {}", answer.body);
+            tried += 1;
+        }
+        assert!(50 < tried, "{path}: {tried}");
+        assert_eq!(post(&path, right.to_string()).await.status, 200);
+    }
+}
+
+#[tokio::test]
+async fn an_unknown_field_in_any_object_is_422_and_named() {
+    for (path, right) in routes().await {
+        let objects =
+            pointers(&right).into_iter().filter(|at| right.pointer(at).unwrap().is_object());
+        for pointer in std::iter::once(String::new()).chain(objects) {
+            let field = format!("{pointer}/colour");
+            let answer = post(&path, with(right.clone(), &field, json!("red")).to_string()).await;
+            let expected = format!("422 invalid-fields\n{field}: unknown-field");
+            check_refused(&path, &answer, &expected).await;
+        }
+    }
+}
+
+#[tokio::test]
+async fn numbers_just_out_of_bounds_and_far_out_and_texts_for_numbers_are_422_and_named() {
+    let description = get_json("/openapi.json").await;
+    for (path, right) in routes().await {
+        let tried = check_bounds(&demo(), &path, (&description, &right)).await;
+        assert!(20 < tried, "{path}: {tried}");
+        assert_eq!(post(&path, right.to_string()).await.status, 200);
+    }
+}
+
+#[tokio::test]
+async fn numbers_beyond_a_double_and_words_for_numbers_are_422_and_named() {
+    for (path, right) in routes().await {
+        let numbers =
+            pointers(&right).into_iter().filter(|at| right.pointer(at).unwrap().is_number());
+        for pointer in numbers {
+            check_no_numbers(&path, &right, &pointer).await;
+        }
+        assert_eq!(post(&path, right.to_string()).await.status, 200);
+    }
+}
+
+async fn check_no_numbers(path: &str, right: &Value, pointer: &str) {
+    let marked = with(right.clone(), pointer, json!("MARK")).to_string();
+    for (text, code) in [
+        ("1e999", "number-out-of-range"),
+        ("\"NaN\"", "wrong-type"),
+        ("\"Infinity\"", "wrong-type"),
+        ("\"-inf\"", "wrong-type"),
+        ("\"12\"", "wrong-type"),
+        ("\"\"", "wrong-type"),
+    ] {
+        let answer = post(path, marked.replace("\"MARK\"", text)).await;
+        let expected = format!("422 invalid-fields\n{pointer}: {code}");
+        assert_eq!(wrong_fields(&answer), expected, "{path} {text}");
+    }
+}
+
+#[tokio::test]
+async fn unknown_names_are_422_and_named() {
+    for (path, right) in routes().await {
+        let answer = post(&path, with(right, "/market", json!("xx")).to_string()).await;
+        check_refused(&path, &answer, "422 invalid-fields\n/market: unknown").await;
+    }
+    let path = "/v1/resolutions";
+    let finish = with(right(path), "/preferences/finish", json!("puce"));
+    let answer = post(path, finish.to_string()).await;
+    check_refused(path, &answer, "422 invalid-fields\n/preferences/finish: unknown").await;
+}
+
+#[tokio::test]
+async fn a_room_without_width_is_422() {
+    let path = "/v1/resolutions";
+    let order = with(family_bathroom(), "/room/width_mm", json!(0));
+    let answer = post(path, order.to_string()).await;
+    check_refused(path, &answer, "422 invalid-fields\n/room/width_mm: below-minimum").await;
+}
+
+#[tokio::test]
+async fn ten_thousand_wishes_and_parts_are_422() {
+    let wishes = with(family_bathroom(), "/preferences/accessories", json!(vec!["hook"; 10_000]));
+    let answer = post("/v1/resolutions", wishes.to_string()).await;
+    let expected = "422 invalid-fields\n/preferences/accessories: too-many";
+    check_refused("/v1/resolutions", &answer, expected).await;
+    let parts = json!({ "market": "gb", "checks": [{ "parts": vec!["SRW-A-KEY-5"; 10_000] }] });
+    let refused = post("/v1/checks", parts.to_string()).await;
+    check_refused("/v1/checks", &refused, "422 invalid-fields\n/checks/0/parts: too-many").await;
+}
+
+#[tokio::test]
+async fn nothing_at_all_is_refused_with_all_that_is_missing() {
+    let mut told = Vec::new();
+    for (path, _) in routes().await {
+        for body in ["{}", "[]", "null", "\"gb\"", "{\"market\":\"gb\"}"] {
+            told.push(format!("{path} {body} {}", wrong_fields(&post(&path, body).await)));
+        }
+    }
+    insta::assert_snapshot!(told.join("\n"), @r#"
+    /v1/checks {} 422 invalid-fields
+    /market: missing
+    /checks: missing
+    /v1/checks [] 422 invalid-fields
+    : wrong-type
+    /v1/checks null 422 invalid-fields
+    : wrong-type
+    /v1/checks "gb" 422 invalid-fields
+    : wrong-type
+    /v1/checks {"market":"gb"} 422 invalid-fields
+    /checks: missing
+    /v1/resolutions {} 422 invalid-fields
+    /market: missing
+    /v1/resolutions [] 422 invalid-fields
+    : wrong-type
+    /v1/resolutions null 422 invalid-fields
+    : wrong-type
+    /v1/resolutions "gb" 422 invalid-fields
+    : wrong-type
+    /v1/resolutions {"market":"gb"} 422 invalid-fields
+    /heat_requirement_w: missing
+    "#);
+}

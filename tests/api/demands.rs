@@ -1,0 +1,202 @@
+//! Demands on `POST /v1/resolutions` that cannot be met, that are no demands, or that end the search early.
+
+use serde_json::json;
+
+use crate::demo::family_bathroom;
+use crate::demo::post;
+use crate::demo::with;
+use crate::demo::wrong_fields;
+use crate::resolutions::PATH;
+use crate::resolutions::assert_cautioned;
+use crate::resolutions::hundredths;
+use crate::resolutions::resolve;
+
+#[tokio::test]
+async fn an_unknown_region_is_refused_with_those_that_exist() {
+    let order = with(family_bathroom(), "/place/region", json!("atlantis"));
+    let answer = post(PATH, order.to_string()).await;
+    insta::assert_snapshot!(wrong_fields(&answer), @"
+    422 invalid-fields
+    /place/region: unknown
+    ");
+    insta::assert_snapshot!(answer.json()["errors"][0]["detail"].as_str().unwrap(), @"the market gb has no such region; it has: england, wales, scotland, northern-ireland");
+}
+
+#[tokio::test]
+async fn an_impossible_request_names_its_demands_by_pointers() {
+    let order = with(family_bathroom(), "/place/connection_distance_mm", json!(5000));
+    let answer = resolve(&order).await;
+    insta::assert_snapshot!(serde_json::to_string_pretty(&answer).unwrap(), @r#"
+    {
+      "outcome": "impossible",
+      "edition": 1,
+      "market": "gb",
+      "price_list": "gb-2026",
+      "heat_requirement": {
+        "required_w": 313.3,
+        "basis": "steady_state",
+        "quick_rule_w": 494.0
+      },
+      "conflict": {
+        "demands": [
+          "/place/connection_distance_mm"
+        ],
+        "facts": [
+          {
+            "demand": "/place/connection_distance_mm",
+            "text": "Asked: a flex route of 5000 mm. Beside the other demands the nearest is 2400."
+          }
+        ],
+        "sentence": "No rail in the catalogue offers a flex route of 5000 mm."
+      },
+      "relaxations": [
+        {
+          "demand": "/place/connection_distance_mm",
+          "from": 5000,
+          "to": 2400,
+          "cheapest_gross": "379.62"
+        }
+      ],
+      "notices": [
+        {
+          "code": "electrician-decides",
+          "text": "The local wiring code and a licensed electrician decide; have this confirmed by the installing electrician."
+        },
+        {
+          "code": "bridges-not-counted",
+          "text": "Thermal bridges are not counted; in an old or a well insulated home they matter."
+        },
+        {
+          "code": "steady-state-governs",
+          "text": "The steady-state sum of 313.3 W governs. The quick rule (100 W per m2, common practice, no source) gives 494.0 W and is shown for comparison only."
+        }
+      ]
+    }
+    "#);
+    for demand in answer["conflict"]["demands"].as_array().unwrap() {
+        assert!(order.pointer(demand.as_str().unwrap()).is_some(), "{demand}");
+    }
+}
+
+#[tokio::test]
+async fn a_relaxation_followed_leads_to_a_bill_of_the_price_it_names() {
+    let orders = [
+        with(family_bathroom(), "/place/connection_distance_mm", json!(5000)),
+        with(family_bathroom(), "/preferences/budget", json!("100.00")),
+        with(family_bathroom(), "/place/wall_width_mm", json!(120)),
+        with(family_bathroom(), "/heat_requirement_w", json!(5000)),
+        json!({ "market": "gb", "heat_requirement_w": 300,
+            "preferences": { "wall_control": true, "regulation": "adjustable" } }),
+    ];
+    let mut followed = 0;
+    for order in orders {
+        let answer = resolve(&order).await;
+        assert_eq!(answer["outcome"], "impossible", "{order}");
+        assert_cautioned(&answer["notices"]);
+        for relaxation in answer["relaxations"].as_array().unwrap() {
+            let pointer = relaxation["demand"].as_str().unwrap();
+            assert_eq!(
+                order.pointer(pointer).unwrap().as_f64(),
+                relaxation["from"].as_f64(),
+                "{relaxation}"
+            );
+            let relaxed = with(order.clone(), pointer, relaxation["to"].clone());
+            let bill = resolve(&relaxed).await;
+            assert_eq!(
+                bill["options"][0]["total"]["gross"], relaxation["cheapest_gross"],
+                "{relaxation}"
+            );
+            followed += 1;
+        }
+    }
+    assert!(followed >= 5, "{followed}");
+}
+
+#[tokio::test]
+async fn an_unknown_finish_is_a_wrong_field_and_a_finish_that_no_part_has_is_impossible() {
+    let unknown = with(family_bathroom(), "/preferences/finish", json!("puce"));
+    let refused = post(PATH, unknown.to_string()).await;
+    insta::assert_snapshot!(wrong_fields(&refused), @"
+    422 invalid-fields
+    /preferences/finish: unknown
+    ");
+    // Sea green is in the finish table, and no body has it.
+    let rare = with(family_bathroom(), "/preferences/finish", json!("sea-green"));
+    let answer = resolve(&rare).await;
+    assert_eq!(answer["outcome"], "impossible");
+    assert_eq!(answer["conflict"]["demands"], json!(["/preferences/finish"]));
+}
+
+#[tokio::test]
+async fn a_budget_is_an_amount_of_the_market_in_decimal_text() {
+    for (budget, right) in [
+        ("450.00", true),
+        ("450", true),
+        ("450.5", true),
+        ("450.123", false),
+        ("-1.00", false),
+        ("4,50", false),
+        ("1e3", false),
+        ("NaN", false),
+        ("", false),
+    ] {
+        let order = with(family_bathroom(), "/preferences/budget", json!(budget));
+        let answer = post(PATH, order.to_string()).await;
+        if right {
+            assert_eq!(answer.status, 200, "{budget}: {}", answer.body);
+        } else {
+            assert_eq!(
+                wrong_fields(&answer),
+                "422 invalid-fields\n/preferences/budget: bad-form",
+                "{budget}"
+            );
+        }
+    }
+}
+
+#[tokio::test]
+async fn a_budget_to_the_penny_is_kept() {
+    let first = resolve(&family_bathroom()).await["options"][0]["total"]["gross"].clone();
+    let exact = resolve(&with(family_bathroom(), "/preferences/budget", first.clone())).await;
+    assert_eq!(exact["options"][0]["total"]["gross"], first);
+    let least = hundredths(&first) - 1;
+    let short = format!("{}.{:02}", least.div_euclid(100), least.rem_euclid(100));
+    let answer = resolve(&with(family_bathroom(), "/preferences/budget", json!(short))).await;
+    assert_eq!(answer["outcome"], "impossible");
+}
+
+#[tokio::test]
+async fn a_day_before_all_price_lists_is_a_conflict() {
+    let order = with(family_bathroom(), "/price_date", json!("2020-01-01"));
+    insta::assert_snapshot!(post(PATH, order.to_string()).await.told(), @r#"
+    409 Conflict
+    content-type: application/problem+json
+    x-request-id: test
+    {
+      "type": "/problems/no-price-list",
+      "title": "No price list holds on that day",
+      "status": 409,
+      "detail": "no price list of gb holds on 2020-01-01",
+      "instance": "test",
+      "code": "no-price-list"
+    }
+    "#);
+    let later = with(family_bathroom(), "/price_date", json!("2027-02-01"));
+    assert_eq!(resolve(&later).await["price_list"], "gb-2027");
+    let no_day = with(family_bathroom(), "/price_date", json!("2026-02-30"));
+    let refused = post(PATH, no_day.to_string()).await;
+    assert_eq!(wrong_fields(&refused), "422 invalid-fields\n/price_date: bad-form");
+}
+
+#[tokio::test]
+async fn as_many_options_come_as_are_asked_for() {
+    for count in [1, 20] {
+        let order = with(family_bathroom(), "/options_max", json!(count));
+        assert_eq!(resolve(&order).await["options"].as_array().unwrap().len(), count);
+    }
+    for (count, code) in [(0, "below-minimum"), (21, "above-maximum")] {
+        let order = with(family_bathroom(), "/options_max", json!(count));
+        let answer = post(PATH, order.to_string()).await;
+        assert_eq!(wrong_fields(&answer), format!("422 invalid-fields\n/options_max: {code}"));
+    }
+}

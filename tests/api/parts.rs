@@ -1,0 +1,398 @@
+//! Lists of parts, single parts, and what fits a body, over the demonstration catalogue.
+
+use axum::body::Body;
+use axum::http::Request;
+use axum::http::header;
+use rungwright::domain::catalogue::Edition;
+use rungwright::domain::catalogue::PartKind;
+use rungwright::domain::catalogue::PartRef;
+use rungwright::domain::catalogue::Stock;
+use rungwright::domain::compatibility::Finding;
+use rungwright::domain::compatibility::Place;
+use rungwright::domain::compatibility::Surroundings;
+use rungwright::domain::compatibility::Users;
+use rungwright::domain::compatibility::check_parts;
+use rungwright::domain::units::Celsius;
+use serde_json::Value;
+use serde_json::json;
+use std::collections::BTreeSet;
+
+use crate::demo::demo;
+use crate::demo::get;
+use crate::demo::get_json;
+use crate::demo::make_app;
+use crate::demo::texts;
+use crate::demo::wrong_fields;
+use crate::service::ask_of;
+
+const LISTS: [(&str, PartKind); 4] = [
+    ("bodies", PartKind::Body),
+    ("elements", PartKind::Element),
+    ("controls", PartKind::Control),
+    ("accessories", PartKind::Accessory),
+];
+
+/// All part numbers of a list, page by page.
+async fn walk(path: &str) -> Vec<String> {
+    let mut skus = Vec::new();
+    let mut next = path.to_owned();
+    loop {
+        let page = get_json(&next).await;
+        skus.extend(texts(&page["items"], "sku").into_iter().map(ToOwned::to_owned));
+        let Some(cursor) = page["next_cursor"].as_str() else { return skus };
+        next = format!("{path}&cursor={cursor}");
+    }
+}
+
+fn every_sku(edition: &Edition, kind: PartKind) -> Vec<String> {
+    let parts = edition.parts().filter(|part| part.kind == kind);
+    parts.map(|part| edition.card(part).unwrap().sku.to_string()).collect()
+}
+
+#[tokio::test]
+async fn pages_walk_the_whole_catalogue_exactly_once() {
+    let snapshot = make_app().snapshot().unwrap();
+    for (list, kind) in LISTS {
+        let expected = every_sku(snapshot.catalogue().edition(), kind);
+        assert!(expected.is_sorted() && 30 < expected.len());
+        // A size that divides nothing, the smallest, and the largest.
+        for limit in [7, 200] {
+            assert_eq!(
+                walk(&format!("/v1/{list}?limit={limit}")).await,
+                expected,
+                "{list} {limit}"
+            );
+        }
+        assert_eq!(walk(&format!("/v1/{list}?market=gb")).await, expected, "{list}");
+    }
+}
+
+#[tokio::test]
+async fn a_cursor_is_good_for_its_own_list_only() {
+    let page = get_json("/v1/bodies?limit=1&finish=white").await;
+    let cursor = page["next_cursor"].as_str().unwrap();
+    for path in [
+        format!("/v1/bodies?limit=1&finish=matt-black&cursor={cursor}"),
+        format!("/v1/bodies?cursor={cursor}"),
+        format!("/v1/elements?finish=white&cursor={cursor}"),
+        "/v1/bodies?cursor=rubbish".to_owned(),
+        "/v1/bodies?cursor=".to_owned(),
+        format!("/v1/bodies?cursor={}", "a".repeat(257)),
+    ] {
+        let answer = get(&path).await;
+        assert_eq!(answer.status, 400, "{path}");
+        assert!(wrong_fields(&answer).contains("\ncursor: "), "{}", answer.body);
+    }
+    // Another page size is the same question.
+    let other = get_json(&format!("/v1/bodies?limit=3&finish=white&cursor={cursor}")).await;
+    assert_eq!(other["items"].as_array().unwrap().len(), 3);
+}
+
+#[tokio::test]
+async fn filters_keep_what_they_name_and_nothing_is_lost() {
+    let value = |part: &Value, name: &str| part["attributes"][name].clone();
+    let elements = get_json("/v1/elements?limit=200&finish=matt-black&regulation=fixed&thread=G%201%2F2%20ext&watts_min=300&watts_max=400").await;
+    let found = elements["items"].as_array().unwrap();
+    assert!(!found.is_empty());
+    for part in found {
+        assert_eq!(value(part, "finish"), "matt-black");
+        assert_eq!(value(part, "regulation"), "fixed");
+        assert_eq!(value(part, "thread"), "G 1/2 ext");
+        assert!((300..=400).contains(&value(part, "watts").as_i64().unwrap()));
+    }
+    let all = walk("/v1/elements?limit=200").await.len();
+    let mut sum = 0;
+    for regulation in ["fixed", "adjustable"] {
+        sum += walk(&format!("/v1/elements?limit=200&regulation={regulation}")).await.len();
+    }
+    assert_eq!(sum, all);
+    let narrow = get_json("/v1/bodies?limit=200&width_mm_max=400&height_mm_max=900").await;
+    let narrow = narrow["items"].as_array().unwrap();
+    assert!(!narrow.is_empty());
+    for part in narrow {
+        assert!(value(part, "width_mm").as_i64() <= Some(400));
+        assert!(value(part, "height_mm").as_i64() <= Some(900));
+    }
+    let hooks = walk("/v1/accessories?limit=200&kind=hook").await;
+    assert!(!hooks.is_empty() && hooks.iter().all(|sku| sku.contains("HOOK")), "{hooks:?}");
+    let timers = get_json("/v1/controls?limit=200&role=time_switch").await;
+    for control in timers["items"].as_array().unwrap() {
+        assert!(control["attributes"]["roles"].as_array().unwrap().contains(&json!("time_switch")));
+    }
+    // A body has no watts of its own, so the filter finds none.
+    assert_eq!(walk("/v1/bodies?limit=200&watts_min=1").await, [""; 0]);
+}
+
+#[tokio::test]
+async fn wrong_filters_are_named_at_once() {
+    let answer =
+        get("/v1/bodies?limit=0&width_mm_max=-1&colour=red&watts_min=many&market=xx").await;
+    insta::assert_snapshot!(wrong_fields(&answer), @"
+    400 bad-query
+    limit: below-minimum
+    width_mm_max: below-minimum
+    watts_min: wrong-type
+    colour: unknown-field
+    ");
+    let market = get("/v1/bodies?market=xx").await;
+    assert_eq!(wrong_fields(&market), "400 bad-query\nmarket: unknown");
+}
+
+#[tokio::test]
+async fn a_copy_that_is_current_is_not_sent_again() {
+    let paths = [
+        "/v1/bodies?limit=5&market=gb",
+        "/v1/bodies/SRW-B-HAAR-500.1200-BK?market=gb",
+        "/v1/bodies/SRW-B-HAAR-500.1200-BK/elements?market=de",
+        "/v1/bodies/SRW-B-HAAR-500.1200-BK/accessories?element=SRW-E-GLEED-400-BK",
+    ];
+    let mut tags = BTreeSet::new();
+    for path in paths {
+        let answer = get(path).await;
+        assert_eq!(answer.status, 200, "{}", answer.body);
+        let tag = answer.header("etag").to_owned();
+        assert!(tag.len() > 2 && tags.insert(tag.clone()), "{tag}");
+        let known = Request::get(path).header(header::IF_NONE_MATCH, &tag);
+        let again = ask_of(demo(), known, Body::empty()).await;
+        assert_eq!((again.status.as_u16(), again.body.as_str()), (304, ""));
+        assert_eq!(again.header("etag"), tag);
+        let stale = Request::get(path).header(header::IF_NONE_MATCH, "\"other\"");
+        assert_eq!(ask_of(demo(), stale, Body::empty()).await.body, answer.body);
+    }
+}
+
+#[tokio::test]
+async fn an_unknown_part_is_404_and_named() {
+    insta::assert_snapshot!(get("/v1/bodies/SRW-B-NOTHING").await.told(), @r#"
+    404 Not Found
+    content-type: application/problem+json
+    x-request-id: test
+    {
+      "type": "/problems/not-found",
+      "title": "There is no such thing",
+      "status": 404,
+      "detail": "edition 1 has no body \"SRW-B-NOTHING\"",
+      "instance": "test",
+      "code": "not-found"
+    }
+    "#);
+    for path in [
+        // An element is no body.
+        "/v1/bodies/SRW-E-GLEED-400-BK",
+        "/v1/bodies/srw-b-haar",
+        "/v1/bodies/a%2Fb%20c%2B%C3%A9",
+        "/v1/bodies/NOTHING/elements",
+        "/v1/bodies/NOTHING/accessories",
+    ] {
+        assert_eq!(get(path).await.status, 404, "{path}");
+    }
+    let element = get("/v1/bodies/SRW-B-HAAR-500.1200-BK/accessories?element=NOTHING").await;
+    assert_eq!(wrong_fields(&element), "400 bad-query\nelement: unknown");
+}
+
+#[tokio::test]
+async fn a_single_part_is_what_the_list_shows() {
+    let list = get_json("/v1/elements?limit=2&market=ie").await;
+    for part in list["items"].as_array().unwrap() {
+        let sku = part["sku"].as_str().unwrap();
+        assert_eq!(get_json(&format!("/v1/elements/{sku}?market=ie")).await, *part);
+        // Without a market there is no price and nothing else changes.
+        let mut plain = part.clone();
+        plain.as_object_mut().unwrap().remove("price");
+        assert_eq!(get_json(&format!("/v1/elements/{sku}")).await, plain);
+    }
+}
+
+#[tokio::test]
+async fn a_discontinued_part_is_still_found_and_is_not_offered() {
+    let gone = "SRW-E-DAYEK-400-CH-CL";
+    assert_eq!(get_json(&format!("/v1/elements/{gone}")).await["stock"], "discontinued");
+    assert!(walk("/v1/elements?limit=200").await.iter().any(|sku| sku == gone));
+    for body in walk("/v1/bodies?limit=200").await {
+        let fitting = get_json(&format!("/v1/bodies/{body}/elements")).await;
+        assert!(!texts(&fitting["items"], "sku").contains(&gone), "{body}");
+    }
+}
+
+fn refuses(edition: &Edition, parts: &[PartRef], room_c: f64) -> bool {
+    let around = Surroundings {
+        market: edition.market("gb").unwrap(),
+        rules: None,
+        room: Celsius::new(room_c),
+        towels_factor: 1.0,
+        users: Users::default(),
+        place: Place::default(),
+    };
+    check_parts(edition, parts, &around).iter().any(Finding::refuses)
+}
+
+fn skus_that_pass<F>(edition: &Edition, kind: PartKind, passes: F) -> Vec<String>
+where
+    F: Fn(PartRef) -> bool,
+{
+    let parts = edition.parts().filter(|part| part.kind == kind);
+    let sold = parts.filter(|part| edition.card(*part).unwrap().stock != Stock::Discontinued);
+    let fitting = sold.filter(|part| passes(*part));
+    fitting.map(|part| edition.card(part).unwrap().sku.to_string()).collect()
+}
+
+#[tokio::test]
+async fn the_elements_of_a_body_are_those_that_no_finding_refuses() {
+    let snapshot = make_app().snapshot().unwrap();
+    let edition = snapshot.catalogue().edition();
+    let bodies = edition.parts().filter(|part| part.kind == PartKind::Body);
+    let mut kinds = BTreeSet::new();
+    for body in bodies {
+        let sku = &edition.card(body).unwrap().sku;
+        let list = get_json(&format!("/v1/bodies/{sku}/elements?room_c=24")).await;
+        let expected = skus_that_pass(edition, PartKind::Element, |element| {
+            !refuses(edition, &[body, element], 24.0)
+        });
+        assert_eq!(texts(&list["items"], "sku"), expected, "{sku}");
+        kinds.insert(expected.is_empty());
+        for item in list["items"].as_array().unwrap() {
+            let delivered = item["delivered_w"].as_f64().unwrap();
+            let watts = item["attributes"]["watts"].as_f64().unwrap();
+            assert!(0.0 < delivered && delivered <= watts, "{item}");
+        }
+    }
+    // Some bodies (those plumbed to a boiler) take none at all.
+    assert_eq!(kinds.len(), 2);
+}
+
+#[tokio::test]
+async fn the_accessories_of_a_body_are_those_that_no_finding_refuses() {
+    let snapshot = make_app().snapshot().unwrap();
+    let edition = snapshot.catalogue().edition();
+    let bodies: Vec<PartRef> =
+        edition.parts().filter(|part| part.kind == PartKind::Body).step_by(5).collect();
+    for body in bodies {
+        let sku = &edition.card(body).unwrap().sku;
+        let list = get_json(&format!("/v1/bodies/{sku}/accessories?market=gb")).await;
+        let expected = skus_that_pass(edition, PartKind::Accessory, |accessory| {
+            !refuses(edition, &[body, accessory], 20.0)
+        });
+        assert_eq!(texts(&list["items"], "sku"), expected, "{sku}");
+    }
+}
+
+/// Whether an accessory goes on a body, written down by hand from what a fitter knows.
+fn goes_on(accessory: &Value, body: &Value) -> bool {
+    let of =
+        |part: &Value, name: &str| part["attributes"][name].as_str().unwrap_or_default().to_owned();
+    let (finish, rail) = (of(accessory, "finish"), of(body, "finish"));
+    let matches = finish == rail
+        || [
+            ("matt-black", "anthracite"),
+            ("polished-chrome", "brushed-steel"),
+            ("polished-chrome", "white"),
+        ]
+        .contains(&(finish.as_str(), rail.as_str()));
+    let tube = of(accessory, "tube") == of(body, "tube");
+    let (plug, port) = (of(accessory, "thread"), of(body, "thread"));
+    let closes = [
+        ("G 1/2 ext", "G 1/2 int"),
+        ("G 3/4 ext", "G 3/4 int"),
+        ("R 1/2 ext", "Rp 1/2 int"),
+        ("R 1/2 ext", "Rc 1/2 int"),
+    ]
+    .contains(&(plug.as_str(), port.as_str()));
+    match of(accessory, "kind").as_str() {
+        "plug_cover" => matches && closes,
+        "bracket" | "hook" | "shelf" => matches && tube,
+        "flex_cover" | "wall_plate" => matches,
+        "inhibitor" | "vent_key" => true,
+        other => panic!("nobody wrote down what a {other} goes on"),
+    }
+}
+
+#[tokio::test]
+async fn the_accessories_of_a_body_are_those_that_a_fitter_would_take() {
+    let mut all = Vec::new();
+    for kind in [
+        "plug_cover",
+        "bracket",
+        "hook",
+        "shelf",
+        "flex_cover",
+        "wall_plate",
+        "inhibitor",
+        "vent_key",
+    ] {
+        let list = get_json(&format!("/v1/accessories?limit=200&kind={kind}")).await;
+        all.extend(list["items"].as_array().unwrap().clone());
+    }
+    assert_eq!(all.len(), walk("/v1/accessories?limit=200").await.len());
+    all.sort_by_key(|part| part["sku"].as_str().unwrap().to_owned());
+    let mut bodies = 0;
+    for sku in walk("/v1/bodies?limit=200").await {
+        let body = get_json(&format!("/v1/bodies/{sku}")).await;
+        if body["attributes"]["heat_source"] != "electric" {
+            continue;
+        }
+        let expected: Vec<&str> = all
+            .iter()
+            .filter(|part| goes_on(part, &body))
+            .map(|part| part["sku"].as_str().unwrap())
+            .collect();
+        let list = get_json(&format!("/v1/bodies/{sku}/accessories")).await;
+        assert_eq!(texts(&list["items"], "sku"), expected, "{sku}");
+        bodies += 1;
+    }
+    assert!(150 <= bodies, "{bodies}");
+}
+
+#[tokio::test]
+async fn a_named_element_takes_nothing_away_that_fits_and_a_pair_that_is_none_has_no_accessories() {
+    let path = "/v1/bodies/SRW-B-HAAR-500.1200-BK/accessories";
+    let alone = get_json(path).await;
+    let with = get_json(&format!("{path}?element=SRW-E-GLEED-400-BK")).await;
+    assert_eq!(with["items"], alone["items"]);
+    assert_eq!(with["element"], "SRW-E-GLEED-400-BK");
+    assert_eq!(with["notices"], json!([]));
+    // Wrong thread: nothing fits the two, and the answer says that it is the pair.
+    let none = get_json(&format!("{path}?element=SRW-E-GLEED-400-BK-34")).await;
+    assert_eq!(none["items"], json!([]));
+    assert_eq!(texts(&none["notices"], "code"), ["element-does-not-fit"]);
+    let hooks = get_json(&format!("{path}?kind=hook")).await;
+    assert_eq!(texts(&hooks["items"], "sku"), ["SRW-A-HOOK-ROUND-22-BK"]);
+}
+
+#[tokio::test]
+async fn a_body_plumbed_to_the_central_heating_is_offered_nothing() {
+    for body in ["SRW-B-RIVLI-500.1000-CH", "SRW-B-HAAR-500.1200-BK-DF"] {
+        for list in ["elements", "accessories"] {
+            let found = get_json(&format!("/v1/bodies/{body}/{list}")).await;
+            assert_eq!(found["items"], json!([]), "{body} {list}");
+            assert_eq!(texts(&found["notices"], "code"), ["body-cannot-be-used"], "{body} {list}");
+        }
+    }
+}
+
+#[tokio::test]
+async fn a_warmer_room_gets_less_from_the_same_pair() {
+    let path = "/v1/bodies/SRW-B-HAAR-500.1200-BK/elements";
+    let cool = get_json(&format!("{path}?room_c=16")).await;
+    let warm = get_json(&format!("{path}?room_c=28")).await;
+    let delivered = |list: &Value| -> f64 {
+        let items = list["items"].as_array().unwrap().iter();
+        items.map(|item| item["delivered_w"].as_f64().unwrap()).sum()
+    };
+    assert!(delivered(&warm) < delivered(&cool));
+    assert_eq!(
+        wrong_fields(&get(&format!("{path}?room_c=NaN")).await),
+        "400 bad-query\nroom_c: wrong-type"
+    );
+    assert_eq!(
+        wrong_fields(&get(&format!("{path}?room_c=90")).await),
+        "400 bad-query\nroom_c: above-maximum"
+    );
+}
+
+#[tokio::test]
+async fn prices_are_net_and_gross_with_the_tax_rate_named() {
+    let part = get_json("/v1/bodies/SRW-B-HAAR-500.1200-BK?market=de").await;
+    insta::assert_snapshot!(part["price"], @r#"{"currency":"EUR","price_list":"de-2026","unit_net":"155.95","gross":"185.58","tax_rate_percent":"19"}"#);
+    let four_decimals = get_json("/v1/accessories/SRW-A-INHIB-100?market=gb").await;
+    insta::assert_snapshot!(four_decimals["price"], @r#"{"currency":"GBP","price_list":"gb-2026","unit_net":"4.8625","gross":"5.83","tax_rate_percent":"20"}"#);
+}
