@@ -5,12 +5,10 @@ use crate::domain::catalogue::AccessoryKind;
 use crate::domain::catalogue::Body;
 use crate::domain::catalogue::Edition;
 use crate::domain::catalogue::Element;
+use crate::domain::compatibility::pair_fill;
 use crate::domain::units::Millimetres;
 
 use super::demands::Demands;
-
-/// Part of the body's volume left to the expanding fluid when nobody says otherwise (common practice, no source).
-const EXPANSION_ROOM: f64 = 0.1;
 
 /// How much of an accessory a job needs.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -103,11 +101,9 @@ fn dose(body: &Body, element: &Element, wished: u32) -> Option<(Amount, String)>
     Some((Amount::Dose(litres), format!("treats a fill of {litres:.1} l")))
 }
 
-/// Fluid that an empty body takes: its volume without the element and without room for expansion.
-pub(super) fn fill_litres(body: &Body, element: &Element) -> f64 {
-    let displaced = f64::from(element.shape.displacement_ml) / 1_000.0_f64;
-    let room = body.content.volume.value() * EXPANSION_ROOM;
-    f64::max(body.content.volume.value() - displaced - room, 0.0)
+/// Fluid that an empty body takes beside its element, with the usual room for expansion.
+fn fill_litres(body: &Body, element: &Element) -> f64 {
+    pair_fill(body, Some(element)).volume().value()
 }
 
 /// How many pieces of an accessory make up an amount; nothing when it does not say how far it goes.
