@@ -22,10 +22,17 @@ pub mod health;
 pub mod problems;
 pub mod work;
 pub mod room;
+pub mod named_parts;
+pub mod figures;
+pub mod in_use;
+pub mod filling;
 pub mod bills;
 pub mod resolutions;
 pub mod checks;
 pub mod parts;
+pub mod heat_requirements;
+pub mod heat_outputs;
+pub mod fills;
 pub mod routes;
 pub mod server;
 

@@ -4,6 +4,7 @@
 //! Read the modules in this order; each names only modules above it.
 
 pub mod domain;
+pub mod documents;
 pub mod store;
 pub mod operations;
 pub mod http;

@@ -6,6 +6,7 @@ pub mod clock;
 pub mod start;
 pub mod resolve_room;
 pub mod check_parts;
+pub mod describe_output;
 
 use std::sync::Arc;
 use std::sync::Mutex;

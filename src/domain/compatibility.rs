@@ -16,6 +16,7 @@ mod users;
 mod place;
 mod zone;
 mod check;
+mod pair;
 
 pub use built_in::check_fluid;
 pub use built_in::check_thread;
@@ -30,6 +31,10 @@ pub use index::RuleIndex;
 pub use judge::Judgement;
 pub use judge::Sides;
 pub use judge::judge;
+pub use pair::hottest_fluid;
+pub use pair::pair_capacity;
+pub use pair::pair_fill;
+pub use pair::vent_closing;
 pub use place::check_flex;
 pub use place::check_height;
 pub use place::check_side;

@@ -11,6 +11,7 @@ pub mod warming;
 pub mod energy;
 pub mod surface;
 pub mod question;
+pub mod in_use;
 
 use crate::domain::units::Celsius;
 use crate::domain::units::Kelvins;
@@ -74,6 +75,16 @@ pub struct SteadyState {
     pub fluid: Celsius,
     /// Temperature that the fluid would take without any set point.
     pub uncapped_fluid: Celsius,
+}
+
+/// Above this temperature the fluid boils in a vented body or is about to: the law of emission holds no longer.
+pub const BOILING_FROM: Celsius = Celsius::new(99.0);
+
+impl SteadyState {
+    /// Whether the fluid would boil before it is steady, so that the figures of this state mean nothing.
+    pub fn is_boiling(&self) -> bool {
+        BOILING_FROM < self.fluid
+    }
 }
 
 impl Emitter {

@@ -11,6 +11,7 @@ mod needs;
 mod controls;
 mod completion;
 mod search;
+mod filling;
 mod bill;
 mod explain;
 
@@ -22,6 +23,7 @@ pub use demands::Preferences;
 pub use demands::RegulationWish;
 pub use demands::WISHES_MAX;
 pub use explain::RELAXATIONS_TRIED_MAX;
+pub use filling::BillFill;
 pub use search::SEARCH_NODES_MAX;
 
 use super::catalogue::PriceList;
@@ -32,7 +34,7 @@ use super::conflict::Relaxation;
 use query::Query;
 
 /// The answer to a request that was well put.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Resolution {
     /// The cheapest valid bills, best first.
     Resolved(Vec<Bill>),

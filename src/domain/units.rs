@@ -219,6 +219,7 @@ quantities! {
     DRY_MASS_G "dry_mass_g" "mass of the empty body" "g" 500.0 80_000.0;
     FLUID_VOLUME_ML "fluid_volume_ml" "fluid volume of the body" "ml" 200.0 50_000.0;
     PERMITTED_GAUGE_KPA "permitted_gauge_kpa" "permitted gauge pressure" "kPa" 50.0 2_000.0;
+    PERMITTED_GAUGE_BAR "permitted_gauge_bar" "permitted gauge pressure" "bar" 0.5 20.0;
     BODY_VOLUME_L "body_volume_l" "fluid volume of the body" "l" 0.2 50.0;
     ELEMENT_DISPLACEMENT_L "element_displacement_l" "volume that the element takes up" "l" 0.0 5.0;
     HEADSPACE_FRACTION "headspace_fraction" "share of the body left to air" "" 0.0 1.0;

@@ -3,6 +3,7 @@
 use serde::Serialize;
 use utoipa::ToSchema;
 
+use crate::domain::catalogue::PartKind;
 use crate::domain::compatibility::Finding;
 use crate::domain::compatibility::Outcome;
 use crate::domain::compatibility::StatedSide;
@@ -10,6 +11,8 @@ use crate::domain::notice::Notice;
 use crate::domain::pricing::Line;
 use crate::domain::pricing::Total;
 use crate::domain::resolver::Bill;
+use crate::http::filling::BillFillView;
+use crate::http::in_use::InUseView;
 
 /// One bill of materials among the options.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
@@ -20,6 +23,11 @@ pub struct OptionView {
     pub delivered_w: f64,
     /// What they give beyond the requirement.
     pub margin_w: f64,
+    /// How the pair lives in the room: duty, fluid, towels on, surface.
+    pub emission: InUseView,
+    /// How the body is to be filled, where it comes empty.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub fill: Option<BillFillView>,
     /// Working days until the last part leaves the maker.
     pub lead_days: u16,
     /// Parts, with what comes in the body's carton at no price.
@@ -118,6 +126,8 @@ impl OptionView {
             rank: index.saturating_add(1),
             delivered_w: bill.delivered.watts(),
             margin_w: bill.margin.watts(),
+            emission: InUseView::from(&bill.in_use),
+            fill: bill.fill.as_ref().map(|fill| BillFillView::new(fill, pair(bill))),
             lead_days: bill.lead_days,
             lines: bill.lines.iter().map(|line| LineView::new(line, &bill.total)).collect(),
             total: TotalView::from(&bill.total),
@@ -134,6 +144,15 @@ pub(super) fn notices(given: &[Notice], findings: &[Finding]) -> Vec<NoticeView>
     let open =
         open.map(|finding| NoticeView { code: "not-established", text: finding.detail.clone() });
     given.iter().map(NoticeView::from).chain(open).collect()
+}
+
+/// Part numbers of body and element.
+fn pair(bill: &Bill) -> [&str; 2] {
+    let sku = |kind: PartKind| {
+        let mut lines = bill.lines.iter().filter(|line| line.kind == kind);
+        lines.next().map_or("", |line| line.sku.as_str())
+    };
+    [sku(PartKind::Body), sku(PartKind::Element)]
 }
 
 impl LineView {

@@ -71,6 +71,21 @@ impl Fields {
         self.errors.push(FieldError::at(pointer, code, fault.text.clone()));
     }
 
+    /// Notes every fault that the domain found.
+    pub fn push_faults(&mut self, faults: &[Fault]) {
+        for fault in faults {
+            self.push_fault(fault);
+        }
+    }
+
+    /// Notes a fault that the domain found, unless something is wrong with that field already.
+    pub fn push_new_fault(&mut self, fault: &Fault) {
+        let pointer = format!("{}{}", self.place, fault.pointer);
+        if !self.errors.iter().any(|error| error.pointer.as_ref() == Some(&pointer)) {
+            self.push_fault(fault);
+        }
+    }
+
     /// The value of a result, or its error noted.
     pub fn keep<T, E: Display>(
         &mut self,

@@ -92,6 +92,19 @@ pub async fn check(State(offers): State<Offers>, request: Request, next: Next) -
     Problem::new(Code::NotAcceptable, detail).into_response()
 }
 
+/// Media type of a drawing.
+const DRAWING: &str = "image/svg+xml";
+
+/// Whether the client likes a drawing better than JSON.
+pub fn wants_drawing(headers: &HeaderMap) -> bool {
+    choose(headers, &["application/json", DRAWING]) == Some(&DRAWING)
+}
+
+/// A drawing as an answer.
+pub fn drawing(svg: String) -> Response {
+    ([(header::CONTENT_TYPE, DRAWING)], svg).into_response()
+}
+
 /// The offered media type that the client likes best; the first offered among equals. None when none is acceptable.
 ///
 /// ```

@@ -19,7 +19,10 @@ use utoipa_swagger_ui::SwaggerUi;
 use crate::http::checks;
 use crate::http::description;
 use crate::http::description::Published;
+use crate::http::fills;
 use crate::http::health;
+use crate::http::heat_outputs;
+use crate::http::heat_requirements;
 use crate::http::limits::Limits;
 use crate::http::negotiation;
 use crate::http::negotiation::Offers;
@@ -36,6 +39,7 @@ pub fn registry() -> OpenApiRouter<App> {
         .merge(operation_routes())
         .merge(part_routes())
         .merge(answer_routes())
+        .merge(physics_routes())
 }
 
 fn operation_routes() -> OpenApiRouter<App> {
@@ -64,6 +68,13 @@ fn answer_routes() -> OpenApiRouter<App> {
     OpenApiRouter::new()
         .routes(routes!(checks::post_checks))
         .routes(routes!(resolutions::post_resolution))
+}
+
+fn physics_routes() -> OpenApiRouter<App> {
+    OpenApiRouter::new()
+        .routes(routes!(heat_requirements::post_heat_requirement))
+        .routes(routes!(heat_outputs::post_heat_output))
+        .routes(routes!(fills::post_fill))
 }
 
 /// The whole service, ready to be served.

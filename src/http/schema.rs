@@ -103,6 +103,7 @@ rows! {
     dry_mass_g DRY_MASS_G Integer;
     fluid_volume_ml FLUID_VOLUME_ML Integer;
     permitted_gauge_kpa PERMITTED_GAUGE_KPA Number;
+    permitted_gauge_bar PERMITTED_GAUGE_BAR Number;
     body_volume_l BODY_VOLUME_L Number;
     element_displacement_l ELEMENT_DISPLACEMENT_L Number;
     headspace_fraction HEADSPACE_FRACTION Number;

@@ -44,7 +44,7 @@ pub(super) fn doses(question: &FillQuestion, volume: Litres) -> Doses {
 mod tests {
     use super::*;
     use crate::domain::fill::fluid::Fluid;
-    use crate::domain::fill::question::DoseProducts;
+    use crate::domain::fill::DoseProducts;
     use crate::domain::fill::question::FillAmount;
 
     #[test]

@@ -130,6 +130,11 @@ impl FillQuestion {
         }
     }
 
+    /// Fluid to fill in, never below nothing.
+    pub const fn volume(&self) -> Litres {
+        Litres::new(f64::max(self.free_volume().value() * (1.0 - self.headspace_fraction()), 0.0))
+    }
+
     /// Everything that cannot be, in the order of the fields.
     pub fn faults(&self) -> Vec<Fault> {
         let amount = match self.amount {

@@ -8,7 +8,11 @@ use crate::domain::compatibility::Finding;
 use crate::domain::compatibility::Outcome;
 use crate::domain::compatibility::Working;
 use crate::domain::compatibility::check_parts;
+use crate::domain::compatibility::emitter;
 use crate::domain::compatibility::zone_verdict;
+use crate::domain::emission::ElementDrive;
+use crate::domain::emission::in_use::InUse;
+use crate::domain::emission::in_use::in_use;
 use crate::domain::money::Minor;
 use crate::domain::money::Overflow;
 use crate::domain::money::UnitPrice;
@@ -21,15 +25,22 @@ use crate::domain::zones::verdict::caution;
 use super::completion::ChosenAccessory;
 use super::completion::Completion;
 use super::demands::Demands;
+use super::filling::BillFill;
+use super::filling::bill_fill;
+use super::filling::fill_notices;
 use super::query::Query;
 
 /// A complete, valid, priced bill of materials.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Bill {
     /// What the pair gives the room.
     pub delivered: Deciwatts,
     /// What it gives beyond the requirement.
     pub margin: Deciwatts,
+    /// The pair in this room, bare or as asked, and with towels on.
+    pub in_use: InUse,
+    /// How the body is to be filled, where it comes empty.
+    pub fill: Option<BillFill>,
     /// Lines in order: body and what comes with it, element, controls, accessories.
     pub lines: Vec<Line>,
     /// What is owed.
@@ -53,6 +64,8 @@ pub(super) fn bill(query: &Query<'_>, completion: &Completion) -> Option<Result<
     let total = Total::of_lines(&lines, market.tax_rate, query.list.currency);
     let parts = completion.parts();
     let checks = check_parts(edition, &parts, &demands.surroundings);
+    let fill = bill_fill(query, completion, body, element);
+    let in_use = pair_in_use(query, completion, body, element);
     Some(total.map(|total| Bill {
         delivered: completion.pair.delivered,
         margin: completion.pair.surplus(demands),
@@ -60,12 +73,14 @@ pub(super) fn bill(query: &Query<'_>, completion: &Completion) -> Option<Result<
         notices: notices(
             demands,
             [
-                body_notices(body),
+                fill_notices(body, fill.as_ref()),
                 place_notices(demands, element),
                 check_notices(&checks),
-                heat_notices(completion, element),
+                heat_notices(completion, element, &in_use),
             ],
         ),
+        in_use,
+        fill,
         checks,
         lines,
         total,
@@ -164,17 +179,6 @@ fn notices(demands: &Demands<'_>, groups: [Vec<Notice>; 4]) -> Vec<Notice> {
     notices
 }
 
-fn body_notices(body: &Body) -> Vec<Notice> {
-    if body.content.is_filled {
-        return Vec::new();
-    }
-    vec![Notice::new(
-        "body-sold-empty",
-        "The body comes empty: fill it, treat the fill and leave room for expansion before the element is ever \
-         switched on. An element that is switched on dry is destroyed and may burn.",
-    )]
-}
-
 fn place_notices(demands: &Demands<'_>, element: &Element) -> Vec<Notice> {
     let Some(verdict) = zone_verdict(element, &demands.surroundings) else { return Vec::new() };
     let reasons = verdict.reasons.into_iter();
@@ -192,10 +196,23 @@ fn check_notices(checks: &[Finding]) -> Vec<Notice> {
     warned.map(|check| Notice::new("rule-warns", check.detail.clone())).collect()
 }
 
-fn heat_notices(completion: &Completion, element: &Element) -> Vec<Notice> {
+/// The pair in its room, at the set point that its users' protection leaves.
+fn pair_in_use(
+    query: &Query<'_>,
+    completion: &Completion,
+    body: &Body,
+    element: &Element,
+) -> InUse {
+    let around = &query.demands.surroundings;
+    let set_point = completion.pair.working.set_point();
+    let drive = ElementDrive { watts: element.watts, set_point };
+    in_use(&emitter(body, around.towels_factor), drive, around.room)
+}
+
+fn heat_notices(completion: &Completion, element: &Element, found: &InUse) -> Vec<Notice> {
     let pair = &completion.pair;
     let rating = element.watts.delivered();
-    let mut notices = Vec::new();
+    let mut notices: Vec<Notice> = found.surface.notice.iter().cloned().collect();
     if pair.delivered < rating {
         notices.push(Notice::new(
             "watts-beyond-the-body",

@@ -7,12 +7,10 @@ use crate::domain::catalogue::AccessoryKind;
 use crate::domain::catalogue::Body;
 use crate::domain::catalogue::Edition;
 use crate::domain::catalogue::Element;
+use crate::domain::compatibility::pair_fill;
 use crate::domain::units::Millimetres;
 
 use super::demands::Demands;
-
-/// Part of the body's volume left to the expanding fluid when nobody says otherwise (common practice, no source).
-const EXPANSION_ROOM: f64 = 0.1;
 
 /// Noise of binary fractions, far below a drop: a fill that takes just three packs gets no fourth.
 const NOISE: f64 = 1e-9;
@@ -121,11 +119,9 @@ fn dose(is_needless: bool, litres: f64, carton: &Carton<'_>) -> Option<(Amount, 
     (!is_needless && !is_treated).then(|| (Amount::Dose(left), why()))
 }
 
-/// Fluid that an empty body takes: its volume without the element and without room for expansion.
-pub(super) fn fill_litres(body: &Body, element: &Element) -> f64 {
-    let displaced = f64::from(element.shape.displacement_ml) / 1_000.0_f64;
-    let room = body.content.volume.value() * EXPANSION_ROOM;
-    f64::max(body.content.volume.value() - displaced - room, 0.0)
+/// Fluid that an empty body takes beside its element, with the usual room for expansion.
+fn fill_litres(body: &Body, element: &Element) -> f64 {
+    pair_fill(body, Some(element)).volume().value()
 }
 
 /// How many pieces of an accessory make up an amount; nothing when it does not say how far it goes.
