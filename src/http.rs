@@ -26,6 +26,7 @@ pub mod named_parts;
 pub mod figures;
 pub mod in_use;
 pub mod filling;
+pub mod references;
 pub mod bills;
 pub mod resolutions;
 pub mod checks;

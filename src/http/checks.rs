@@ -22,6 +22,7 @@ use crate::http::json::Draft;
 use crate::http::problem::FieldCode;
 use crate::http::problem::FieldError;
 use crate::http::query::NoQuery;
+use crate::http::references::Unknown;
 use crate::http::resolutions::NewPlace;
 use crate::http::resolutions::NewUsers;
 use crate::http::resolutions::Putting;
@@ -121,10 +122,8 @@ pub async fn post_checks(
 fn answer(snapshot: &Snapshot, checks: Draft<NewChecks>) -> Result<ChecksView, Problem> {
     let edition = snapshot.catalogue().edition();
     let checks = checks.read(|checks| {
-        let known = edition.market(&checks.market).map(|_| ());
-        let detail = format!("there is no market {:?} in this catalogue", checks.market);
-        let error = FieldError::at("/market", FieldCode::Unknown, detail);
-        known.map(|()| checks).ok_or_else(|| Problem::invalid(vec![error]))
+        let unknown = Unknown::market(edition, &checks.market).map(|market| market.of_field());
+        unknown.map_or(Ok(checks), |error| Err(Problem::invalid(vec![error])))
     })?;
     let answers = checks.checks.iter().enumerate();
     Ok(ChecksView {

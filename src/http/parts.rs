@@ -201,6 +201,7 @@ fn list(
     filters: &PartFilters,
 ) -> Result<Response, Problem> {
     let snapshot = work::snapshot(app)?;
+    filters.check(snapshot.catalogue().edition())?;
     let pricing = Pricing::of(&snapshot, filters.market.as_deref())?;
     let page = filters.page(&snapshot, kind)?;
     let edition = snapshot.catalogue().edition();

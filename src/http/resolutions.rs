@@ -19,6 +19,7 @@ pub use place::NewZone;
 
 use axum::extract::State;
 
+use crate::domain::notice::Notice;
 use crate::http::Json;
 use crate::http::Problem;
 use crate::http::fields::Fields;
@@ -57,11 +58,40 @@ pub fn resolve(
     order: Draft<NewResolution>,
 ) -> Result<ResolutionView, Problem> {
     let catalogue = snapshot.catalogue();
-    let question = order.read(|order| order.question(Putting::of(snapshot)))?;
+    let (question, idle) = order.read(|order| {
+        let question = order.question(Putting::of(snapshot))?;
+        Ok((question, idle_fields(&order)))
+    })?;
     let market = question.demands.surroundings.market;
-    let answer =
-        resolve_room(catalogue, question).map_err(|refusal| refuse(refusal, &market.code))?;
+    let answer = resolve_room(catalogue, question);
+    let mut answer = answer.map_err(|refusal| refuse(refusal, &market.code))?;
+    answer.notices.extend(idle);
     Ok(ResolutionView::new(&answer, market))
+}
+
+/// A notice for each field that was sent and decides nothing, so that nobody takes it for heeded.
+fn idle_fields(order: &NewResolution) -> Vec<Notice> {
+    let towels = order.purpose == Some(NewPurpose::TowelWarming);
+    let shared = order.purpose == Some(NewPurpose::SharedHeating);
+    let rails = order.preferences.as_ref().and_then(|wished| wished.rails_max);
+    [
+        (
+            towels && order.heat_requirement_w.is_some(),
+            "heat_requirement_w was not used: a rail that only warms towels has no heat requirement.",
+        ),
+        (
+            !shared && order.heat_share_percent.is_some(),
+            "heat_share_percent was not used: it belongs to the purpose shared_heating.",
+        ),
+        (
+            rails.is_some_and(|most| 1 < most),
+            "rails_max above 1 was not used: bills with one rail are looked for, and no others.",
+        ),
+    ]
+    .into_iter()
+    .filter(|(is_idle, _)| *is_idle)
+    .map(|(_, text)| Notice::new("field-not-used", text))
+    .collect()
 }
 
 fn refuse(refusal: Refusal, market: &str) -> Problem {

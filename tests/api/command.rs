@@ -120,7 +120,7 @@ fn a_refused_request_is_told_with_all_its_wrong_fields() {
     let mut order = with(dated(), "/room/width_mm", json!(0));
     order = with(order, "/preferences/finish", json!("puce"));
     order = with(order, "/colour", json!("red"));
-    insta::assert_snapshot!(failure(resolve_from_input(&order.to_string())), @r#"rungwright: the request in - was refused: /room/width_mm: width of the room is 0 mm, allowed are 300 to 20000 mm; /colour: there is no field colour here; /preferences/finish: there is no finish "puce" in this catalogue"#);
+    insta::assert_snapshot!(failure(resolve_from_input(&order.to_string())), @r#"rungwright: the request in - was refused: /room/width_mm: width of the room is 0 mm, allowed are 300 to 20000 mm; /colour: there is no field colour here; /preferences/finish: there is no finish "puce"; there are: anthracite, brushed-brass, brushed-steel, matt-black, polished-chrome, sea-green, white"#);
     insta::assert_snapshot!(failure(resolve_from_input("")), @"rungwright: the request in - was refused: the body is empty, a JSON object is expected");
     insta::assert_snapshot!(failure(resolve_from_input("{")), @"rungwright: the request in - was refused: the JSON ends too early, at line 1 column 1");
     insta::assert_snapshot!(failure(run(&["resolve", "no-such-file.json"])), @"rungwright: could not read the request in no-such-file.json: No such file or directory (os error 2)");

@@ -200,3 +200,19 @@ async fn as_many_options_come_as_are_asked_for() {
         assert_eq!(wrong_fields(&answer), format!("422 invalid-fields\n/options_max: {code}"));
     }
 }
+
+#[tokio::test]
+async fn a_field_that_decides_nothing_is_said_to() {
+    let order = json!({ "market": "gb", "purpose": "towel_warming", "heat_requirement_w": 300,
+        "heat_share_percent": 40, "preferences": { "rails_max": 2 } });
+    let answer = resolve(&order).await;
+    let notices = answer["notices"].as_array().unwrap().iter();
+    let idle = notices.filter(|notice| notice["code"] == "field-not-used");
+    let fields: Vec<&str> =
+        idle.map(|notice| notice["text"].as_str().unwrap().split(' ').next().unwrap()).collect();
+    assert_eq!(fields, ["heat_requirement_w", "heat_share_percent", "rails_max"]);
+    // Used as they are meant, none is idle.
+    let used = json!({ "market": "gb", "purpose": "shared_heating", "heat_requirement_w": 300,
+        "heat_share_percent": 40, "preferences": { "rails_max": 1 } });
+    assert!(!resolve(&used).await["notices"].to_string().contains("field-not-used"));
+}

@@ -26,6 +26,7 @@ mod process;
 mod program;
 mod command;
 mod parts;
+mod fitting;
 mod checks;
 mod resolutions;
 mod demands;

@@ -8,6 +8,8 @@ use crate::domain::catalogue::PartRef;
 use crate::domain::catalogue::Value;
 use crate::http::Problem;
 use crate::http::cursor::Listing;
+use crate::http::problem::Code;
+use crate::http::references::Unknown;
 use crate::operations::Snapshot;
 
 /// Parts on a page when nobody says.
@@ -76,6 +78,19 @@ pub struct Page {
 }
 
 impl PartFilters {
+    /// Refuses names that refer to nothing, all of them: a list that is empty for a slip of the pen tells nobody.
+    pub fn check(&self, edition: &Edition) -> Result<(), Problem> {
+        let unknown = [
+            self.market.as_deref().and_then(|named| Unknown::market(edition, named)),
+            self.finish.as_deref().and_then(|named| Unknown::finish(edition, named)),
+            self.regulation.as_deref().and_then(Unknown::regulation),
+            self.kind.as_deref().and_then(Unknown::accessory_kind),
+            self.role.as_deref().and_then(Unknown::role),
+        ];
+        let errors: Vec<_> = unknown.iter().flatten().map(Unknown::of_parameter).collect();
+        if errors.is_empty() { Ok(()) } else { Err(Problem::listing(Code::BadQuery, errors)) }
+    }
+
     /// The page that the filters ask for.
     pub fn page(&self, snapshot: &Snapshot, kind: PartKind) -> Result<Page, Problem> {
         let edition = snapshot.catalogue().edition();

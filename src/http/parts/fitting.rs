@@ -28,6 +28,7 @@ use crate::http::bills::NoticeView;
 use crate::http::problem::Code;
 use crate::http::problem::FieldCode;
 use crate::http::problem::FieldError;
+use crate::http::references::Unknown;
 use crate::http::work;
 use crate::operations::App;
 use crate::operations::Snapshot;
@@ -174,6 +175,9 @@ pub async fn get_accessories_of_body(
     let pricing = Pricing::of(&snapshot, query.market.as_deref())?;
     let rules = snapshot.catalogue().index();
     let mut fitting = rules.partners(body, PartKind::Accessory);
+    if let Some(unknown) = query.kind.as_deref().and_then(Unknown::accessory_kind) {
+        return Err(Problem::listing(Code::BadQuery, vec![unknown.of_parameter()]));
+    }
     let mut notices = unusable(&snapshot, body);
     if let Some(element) = named_element(&snapshot, query.element.as_deref())? {
         if !pair_fits(&snapshot, body, element) {

@@ -18,8 +18,7 @@ use crate::domain::catalogue::Value;
 use crate::domain::money::UnitPrice;
 use crate::http::Problem;
 use crate::http::problem::Code;
-use crate::http::problem::FieldCode;
-use crate::http::problem::FieldError;
+use crate::http::references::Unknown;
 use crate::operations::Snapshot;
 
 /// A page of parts.
@@ -89,9 +88,9 @@ impl<'a> Pricing<'a> {
         let Some(code) = asked else { return Ok(Self { market: None }) };
         let edition = snapshot.catalogue().edition();
         let Some(market) = edition.market(code) else {
-            let detail = format!("there is no market {code:?} in this catalogue");
-            let error = FieldError::of_parameter("market", FieldCode::Unknown, &detail);
-            return Err(Problem::listing(Code::BadQuery, vec![error]));
+            let unknown = Unknown::market(edition, code);
+            let errors = unknown.iter().map(Unknown::of_parameter).collect();
+            return Err(Problem::listing(Code::BadQuery, errors));
         };
         let day = snapshot.today();
         let list = edition.price_list(code, day).ok_or_else(|| {

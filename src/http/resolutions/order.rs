@@ -25,6 +25,7 @@ use crate::domain::zones::rules::WiringRules;
 use crate::http::fields::Fields;
 use crate::http::problem::FieldCode;
 use crate::http::problem::Problem;
+use crate::http::references::Unknown;
 use crate::http::resolutions::NewPlace;
 use crate::http::room::NewRoom;
 use crate::http::schema;
@@ -189,8 +190,10 @@ impl NewResolution {
         let mut fields = Fields::default();
         let market = putting.edition.market(&self.market);
         let Some(market) = market else {
-            let detail = format!("there is no market {:?} in this catalogue", self.market);
-            fields.push("market", FieldCode::Unknown, detail);
+            let unknown = Unknown::market(putting.edition, &self.market);
+            for unknown in unknown {
+                fields.add(unknown.of_field());
+            }
             self.note_without_market(putting, &mut fields);
             return Err(fields.finish(()).err().unwrap_or_else(Problem::failed));
         };
@@ -252,12 +255,8 @@ impl NewResolution {
         let Some(wished) = &self.preferences else { return Preferences::default() };
         fields.within("preferences", |at| {
             let finish = wished.finish.as_deref();
-            if let Some(unknown) = finish.filter(|finish| !edition.knows_finish(finish)) {
-                at.push(
-                    "finish",
-                    FieldCode::Unknown,
-                    format!("there is no finish {unknown:?} in this catalogue"),
-                );
+            if let Some(unknown) = finish.and_then(|finish| Unknown::finish(edition, finish)) {
+                at.add(unknown.of_field());
             }
             Preferences {
                 finish: finish.map(Into::into),
