@@ -190,8 +190,7 @@ impl NewResolution {
         let mut fields = Fields::default();
         let market = putting.edition.market(&self.market);
         let Some(market) = market else {
-            let unknown = Unknown::market(putting.edition, &self.market);
-            for unknown in unknown {
+            if let Some(unknown) = Unknown::market(putting.edition, &self.market) {
                 fields.add(unknown.of_field());
             }
             self.note_without_market(putting, &mut fields);
