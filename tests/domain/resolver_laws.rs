@@ -7,6 +7,7 @@
 
 use proptest::prelude::any;
 use proptest::proptest;
+use rungwright::domain::catalogue::AccessoryKind;
 use rungwright::domain::catalogue::EditionContent;
 use rungwright::domain::catalogue::PartKind;
 use rungwright::domain::catalogue::PartRef;
@@ -110,6 +111,19 @@ fn check_carton(case: &Case, bill: &Bill) {
     assert_eq!(listed, held);
 }
 
+/// Where nobody said how far the flex runs, the bill says that its one cover is a guess.
+fn check_cover(case: &Case, bill: &Bill) {
+    let kind = |sku: &Sku| case.edition().accessory(sku).unwrap().kind;
+    let mut bought = bill
+        .lines
+        .iter()
+        .filter(|line| line.kind == PartKind::Accessory && line.included_with.is_none());
+    let is_guess = bought.any(|line| kind(&line.sku) == AccessoryKind::FlexCover)
+        && case.question.place.connection_distance.is_none();
+    let says_so = bill.notices.iter().any(|notice| notice.code == "flex-route-not-known");
+    assert_eq!(is_guess, says_so, "{bill:?}");
+}
+
 proptest! {
     #[test]
     fn a_question_gets_the_same_answer_twice_and_from_a_shuffled_catalogue(seed in any::<u64>()) {
@@ -148,6 +162,7 @@ proptest! {
             for bill in &bills {
                 check_sums(&case, bill);
                 check_carton(&case, bill);
+                check_cover(&case, bill);
             }
         }
     }

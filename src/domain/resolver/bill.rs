@@ -1,5 +1,6 @@
 //! The bill of materials: lines, total, every check, the cautions.
 
+use crate::domain::catalogue::AccessoryKind;
 use crate::domain::catalogue::Body;
 use crate::domain::catalogue::Element;
 use crate::domain::catalogue::PartRef;
@@ -77,6 +78,7 @@ pub(super) fn bill(query: &Query<'_>, completion: &Completion) -> Option<Result<
                 place_notices(demands, element),
                 check_notices(&checks),
                 heat_notices(completion, element, &in_use),
+                cover_notices(query, completion),
             ],
         ),
         in_use,
@@ -163,7 +165,7 @@ fn element_reason(element: &Element, working: Working) -> String {
     }
 }
 
-fn notices(demands: &Demands<'_>, groups: [Vec<Notice>; 4]) -> Vec<Notice> {
+fn notices(demands: &Demands<'_>, groups: [Vec<Notice>; 5]) -> Vec<Notice> {
     let mut notices = vec![caution()];
     notices.extend(groups.into_iter().flatten());
     notices.extend(demands.regime().notice);
@@ -187,6 +189,24 @@ fn place_notices(demands: &Demands<'_>, element: &Element) -> Vec<Notice> {
         Notice::new("condition-of-the-place", text)
     });
     conditions.chain(verdict.notices).collect()
+}
+
+/// One cover is all that can be counted where nobody has said how far the flex runs.
+fn cover_notices(query: &Query<'_>, completion: &Completion) -> Vec<Notice> {
+    let accessories = query.catalogue.edition().accessories();
+    let is_cover = |chosen: &ChosenAccessory| {
+        let accessory = accessories.get(chosen.part.index);
+        accessory.is_some_and(|found| found.kind == AccessoryKind::FlexCover)
+    };
+    let route = query.demands.surroundings.place.connection_distance;
+    if route.is_some() || !completion.accessories.iter().any(is_cover) {
+        return Vec::new();
+    }
+    vec![Notice::new(
+        "flex-route-not-known",
+        "The route of the flex was not given, so one piece of cover is on the bill: measure from the element to the \
+         connection point, and add pieces until no flex lies bare.",
+    )]
 }
 
 fn check_notices(checks: &[Finding]) -> Vec<Notice> {

@@ -108,11 +108,11 @@ fn route_left_mm(ask: Ask<'_>, body: &Body) -> i64 {
     i64::from(route.value()) - covered.sum::<i64>()
 }
 
-/// The body's volume less a tenth for expansion (common practice, no source) and what the element displaces, less what
-/// the carton's inhibitor treats. Whole microlitres, so that nothing is rounded.
+/// What the body holds beside the element, less a tenth for expansion (common practice, no source), less what the
+/// carton's inhibitor treats. Whole microlitres, so that nothing is rounded.
 fn fill_left_microlitres(ask: Ask<'_>, body: &Body, element: &Element) -> i64 {
     let volume_ml = millilitres(body.content.volume.value());
-    let fill = volume_ml * 900 - i64::from(element.shape.displacement_ml) * 1_000;
+    let fill = (volume_ml - i64::from(element.shape.displacement_ml)) * 900;
     let in_carton = carton(ask, body, AccessoryKind::Inhibitor);
     let treated = in_carton.iter().map(|(inhibitor, count)| {
         let dose = inhibitor.dose_ml_per_litre.zip(inhibitor.pack_ml);

@@ -65,6 +65,7 @@ pub(super) fn bodies(dice: &mut Dice, finishes: &[&str], accessories: &[Accessor
     (0..count).map(|index| body(dice, index, finishes, accessories)).collect()
 }
 
+/// A body. Its volumes and the packs of inhibitor below meet at whole numbers of packs, and a hair beside them.
 fn body(dice: &mut Dice, index: usize, finishes: &[&str], accessories: &[Accessory]) -> Body {
     let electric = HeatSource::Electric;
     Body {
@@ -86,7 +87,7 @@ fn body(dice: &mut Dice, index: usize, finishes: &[&str], accessories: &[Accesso
             fluid_limit: Celsius::new(dice.pick(&[70.0, 90.0, 90.0])),
         },
         content: BodyContent {
-            volume: Litres::new(dice.pick(&[2.0, 3.3, 4.1, 6.0])),
+            volume: Litres::new(dice.pick(&[2.0, 3.3, 4.5, 6.0])),
             dry_mass: Kilograms::new(6.0),
             permitted_gauge_kpa: None,
             is_filled: dice.happens(30),
@@ -142,7 +143,7 @@ fn element(dice: &mut Dice, index: usize, finishes: &[&str]) -> Element {
             immersed_length: Millimetres::new(dice.pick(&[320, 320, 350, 351, 480])),
             sheath_diameter_mm_e1: 100,
             head_length: Millimetres::new(dice.pick(&[60, 90])),
-            displacement_ml: dice.pick(&[20, 30]),
+            displacement_ml: dice.pick(&[20, 100]),
         },
         flex: Flex {
             length: Millimetres::new(dice.pick(&[1_000, 1_200, 1_800])),
@@ -175,7 +176,7 @@ fn regulation(dice: &mut Dice) -> Regulation {
     Regulation::Adjustable {
         set_point_min: Celsius::new(30.0),
         set_point_max: Celsius::new(65.0),
-        lockable_at: dice.pick(&[None, Some(43.0), Some(43.0), Some(60.0)]).map(Celsius::new),
+        lockable_at: dice.pick(&[None, Some(43.0), Some(43.0), Some(60.0), Some(60.0)]).map(Celsius::new),
     }
 }
 
@@ -273,6 +274,6 @@ fn accessory(dice: &mut Dice, kind: AccessoryKind, index: usize, finishes: &[&st
             .filter(|_| is(AccessoryKind::FlexCover))
             .map(Millimetres::new),
         dose_ml_per_litre: dice.maybe(90, &[10, 20, 50]).filter(|_| is(AccessoryKind::Inhibitor)),
-        pack_ml: is(AccessoryKind::Inhibitor).then_some(dice.pick(&[20, 50, 100, 178])),
+        pack_ml: is(AccessoryKind::Inhibitor).then_some(dice.pick(&[20, 50, 89, 99])),
     }
 }

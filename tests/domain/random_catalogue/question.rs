@@ -79,8 +79,8 @@ fn demanding(dice: &mut Dice) -> Question {
         room_c: dice.pick(&[20.0, 22.0]),
         towels_factor: dice.pick(&[1.0, 1.0, 0.5]),
         users: Users {
-            children: dice.happens(10),
-            vulnerable: dice.happens(6),
+            children: dice.happens(14),
+            vulnerable: dice.happens(14),
             public_building: dice.happens(6),
         },
         place: Place {
