@@ -43,8 +43,8 @@ pub(super) fn doses(question: &FillQuestion, volume: Litres) -> Doses {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::domain::fill::fluid::Fluid;
     use crate::domain::fill::DoseProducts;
+    use crate::domain::fill::fluid::Fluid;
     use crate::domain::fill::question::FillAmount;
 
     #[test]

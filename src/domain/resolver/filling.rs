@@ -7,9 +7,9 @@ use crate::domain::catalogue::Body;
 use crate::domain::catalogue::Element;
 use crate::domain::catalogue::Sku;
 use crate::domain::compatibility::pair_fill;
+use crate::domain::fill::DoseProducts;
 use crate::domain::fill::FillOutcome;
 use crate::domain::fill::FillQuestion;
-use crate::domain::fill::DoseProducts;
 use crate::domain::fill::work_out_fill;
 use crate::domain::notice::Notice;
 

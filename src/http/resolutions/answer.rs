@@ -4,6 +4,10 @@ use std::fmt;
 
 use serde::Serialize;
 use utoipa::ToSchema;
+use utoipa::openapi::schema::Object;
+use utoipa::openapi::schema::ObjectBuilder;
+use utoipa::openapi::schema::SchemaType;
+use utoipa::openapi::schema::Type;
 
 use crate::domain::catalogue::Market;
 use crate::domain::conflict::Conflict;
@@ -138,15 +142,20 @@ pub struct RelaxationView {
     /// What is changed.
     pub demand: String,
     /// The value asked for, in the type and unit of its field; watts for a room.
+    #[schema(schema_with = demanded)]
     pub from: DemandedView,
     /// The nearest value that can be met; null when the demand has to go.
+    #[schema(schema_with = demanded_or_none)]
     pub to: Option<DemandedView>,
     /// Gross price of the cheapest bill it leads to.
     pub cheapest_gross: String,
 }
 
 /// A value of a demand, as its field takes it.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+///
+/// Its schema is one list of types and not a choice among schemas: 1000.0 watts are a whole number as well, and a choice
+/// of one would refuse what fits two.
+#[derive(Debug, Clone, PartialEq, Serialize)]
 #[serde(untagged)]
 pub enum DemandedView {
     /// Asked for or not.
@@ -157,6 +166,25 @@ pub enum DemandedView {
     Power(f64),
     /// A word, or an amount of money.
     Text(String),
+}
+
+fn demanded() -> Object {
+    one_of_types(
+        vec![Type::Boolean, Type::Number, Type::String],
+        "The value asked for, in the type and unit of its field; watts for a room.",
+    )
+}
+
+fn demanded_or_none() -> Object {
+    one_of_types(
+        vec![Type::Boolean, Type::Number, Type::String, Type::Null],
+        "The nearest value that can be met; null when the demand has to go.",
+    )
+}
+
+fn one_of_types(types: Vec<Type>, description: &str) -> Object {
+    let builder = ObjectBuilder::new().schema_type(SchemaType::Array(types));
+    builder.description(Some(description)).build()
 }
 
 impl ResolutionView {
