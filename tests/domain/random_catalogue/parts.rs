@@ -176,7 +176,9 @@ fn regulation(dice: &mut Dice) -> Regulation {
     Regulation::Adjustable {
         set_point_min: Celsius::new(30.0),
         set_point_max: Celsius::new(65.0),
-        lockable_at: dice.pick(&[None, Some(43.0), Some(43.0), Some(60.0), Some(60.0)]).map(Celsius::new),
+        lockable_at: dice
+            .pick(&[None, Some(43.0), Some(43.0), Some(60.0), Some(60.0)])
+            .map(Celsius::new),
     }
 }
 
