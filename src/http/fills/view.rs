@@ -40,7 +40,7 @@ pub enum FillView {
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
 pub struct FilledView {
     /// `filled`.
-    #[schema(value_type = String, example = "filled")]
+    #[schema(value_type = String, pattern = "^filled$", example = "filled")]
     pub outcome: &'static str,
     /// `within`, `exceeds`, or `not_established` where the maker's vent datum or permitted pressure is not known.
     #[schema(value_type = String, example = "not_established")]
@@ -93,7 +93,7 @@ pub struct FilledView {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
 pub struct RefusedFillView {
     /// `refused`.
-    #[schema(value_type = String, example = "refused")]
+    #[schema(value_type = String, pattern = "^refused$", example = "refused")]
     pub outcome: &'static str,
     /// `dry`, `locked` or `boiling`.
     #[schema(value_type = String, example = "locked")]

@@ -38,7 +38,7 @@ pub enum ResolutionView {
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
 pub struct ResolvedView {
     /// `resolved`.
-    #[schema(value_type = String, example = "resolved")]
+    #[schema(value_type = String, pattern = "^resolved$", example = "resolved")]
     pub outcome: &'static str,
     /// The edition that answered.
     pub edition: u32,
@@ -59,7 +59,7 @@ pub struct ResolvedView {
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
 pub struct ImpossibleView {
     /// `impossible`.
-    #[schema(value_type = String, example = "impossible")]
+    #[schema(value_type = String, pattern = "^impossible$", example = "impossible")]
     pub outcome: &'static str,
     /// The edition that answered.
     pub edition: u32,
@@ -82,7 +82,7 @@ pub struct ImpossibleView {
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
 pub struct UndecidedView {
     /// `undecided`.
-    #[schema(value_type = String, example = "undecided")]
+    #[schema(value_type = String, pattern = "^undecided$", example = "undecided")]
     pub outcome: &'static str,
     /// The edition that answered.
     pub edition: u32,
