@@ -38,13 +38,11 @@ pub fn draw_heat(requirement: &HeatRequirement) -> String {
         step_row(step, *watts, &scale, top)
     });
     let end = HEAD + rows * ROW;
-    let zero = scale.place(0.0);
     let content = html! {
         (svg::bold(at(MARGIN, 34.0), svg::TITLE, Anchor::Start, "Where the watts go"))
         (svg::text(at(MARGIN, 54.0), svg::SMALL, Anchor::Start,
             "Steady-state heat loss by step, in watts. Dark: the room loses heat. Hollow: it gains heat."))
         (svg::all(bars))
-        (svg::path(&[at(zero, HEAD), at(zero, end)], Stroke::Axis))
         (totals(&printed, &scale, end))
     };
     svg::sheet(at(WIDTH, height), "Where the watts of a room go", &content)
@@ -67,16 +65,16 @@ fn step_row(step: &Step, watts: Deciwatts, scale: &Scale, top: f64) -> Markup {
         (svg::text(at(MARGIN, top + 14.0), svg::TEXT, Anchor::Start,
             &svg::fitted(&step.what, svg::TEXT, name_width)))
         (svg::bar(at(zero, top + 20.0), at(scale.place(watts.watts()), top + 32.0), fill))
-        (svg::bold(at(WIDTH - MARGIN, top + 31.0), svg::TEXT, Anchor::End,
-            &format!("{:.1} W", watts.watts())))
+        (svg::path(&[at(zero, top + 17.0), at(zero, top + 35.0)], Stroke::Axis))
+        (svg::bold(at(WIDTH - MARGIN, top + 31.0), svg::TEXT, Anchor::End, &printed_watts(watts)))
         (svg::text(at(MARGIN, top + 45.0), svg::SMALL, Anchor::Start, &product(step)))
     }
 }
 
 /// The line as it is worked by hand.
 fn product(step: &Step) -> String {
-    let amount = format!("{} {}", short(step.amount.value), step.amount.unit);
-    let rate = format!("{} {}", short(step.rate.value), step.rate.unit);
+    let amount = format!("{} {}", short(step.amount.value), unit(step.amount.unit));
+    let rate = format!("{} {}", short(step.rate.value), unit(step.rate.unit));
     let bare: f64 = step.factor - 1.0;
     let factor = if bare == 0.0 { String::new() } else { format!(" × {}", short(step.factor)) };
     let difference = step.difference.map(|kelvins| format!(" × {} K", short(kelvins.value())));
@@ -87,7 +85,7 @@ fn product(step: &Step) -> String {
 fn short(value: f64) -> String {
     let text = format!("{value:.3}");
     let trimmed = text.trim_end_matches('0').trim_end_matches('.');
-    if trimmed == "-0" { "0".to_owned() } else { trimmed.to_owned() }
+    if trimmed == "-0" { "0".to_owned() } else { signed(trimmed) }
 }
 
 fn totals(printed: &PrintedHeat, scale: &Scale, top: f64) -> Markup {
@@ -96,7 +94,7 @@ fn totals(printed: &PrintedHeat, scale: &Scale, top: f64) -> Markup {
         (svg::path(&[at(MARGIN, rule.y), rule], Stroke::Axis))
         (total(printed.required, scale, top + 14.0, ("Required: this figure governs", Fill::Solid)))
         (total(printed.quick_rule, scale, top + 64.0,
-            ("Quick rule, 100 W per m2 of floor (common practice, no source): for comparison only", Fill::Hatched)))
+            ("Quick rule, 100 W per m\u{b2} of floor (common practice, no source): for comparison only", Fill::Hatched)))
         (svg::text(at(MARGIN, top + 134.0), svg::SMALL, Anchor::Start,
             "An estimate by the data given. The local code and a licensed electrician decide."))
     }
@@ -108,8 +106,22 @@ fn total(watts: Deciwatts, scale: &Scale, top: f64, (name, fill): (&str, Fill)) 
             &svg::fitted(name, svg::TEXT, WIDTH - 2.0 * MARGIN)))
         (svg::bar(at(scale.place(0.0), top + 20.0), at(scale.place(watts.watts()), top + 36.0), fill))
         (svg::bold(at(WIDTH - MARGIN, top + 33.0), svg::TEXT, Anchor::End,
-            &format!("{:.1} W", watts.watts())))
+            &printed_watts(watts)))
     }
+}
+
+fn printed_watts(watts: Deciwatts) -> String {
+    signed(&format!("{:.1} W", watts.watts()))
+}
+
+/// With a minus that is as long as a plus.
+fn signed(text: &str) -> String {
+    text.replace('-', "\u{2212}")
+}
+
+/// A unit with its exponent raised.
+fn unit(symbol: &str) -> String {
+    symbol.replace("m2", "m\u{b2}").replace("m3", "m\u{b3}")
 }
 
 /// A count of rows, at most some hundreds.

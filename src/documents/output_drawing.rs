@@ -26,31 +26,44 @@ use super::warming_curve;
 
 /// Width of the drawing.
 const WIDTH: f64 = 760.0;
-const HEIGHT: f64 = 860.0;
-/// Upper edge of the second chart.
-const SECOND: f64 = 440.0;
+/// Upper edge of the first chart, or of the sentence in its place.
+const FIRST: f64 = 24.0;
+/// Height of a chart with its legend.
+const CHART: f64 = 416.0;
+/// Height of the sentence in a chart's place.
+const SENTENCE: f64 = 46.0;
 
 /// Draws a pair at work as SVG.
 pub fn draw_output(question: &OutputQuestion, found: &InUse) -> String {
+    let first = warming_curve::chart(question, found, FIRST);
+    let second = FIRST + if first.is_some() { CHART } else { SENTENCE };
+    let height = second + CHART + 4.0;
     let content = html! {
-        (warming_curve::chart(question, found, 24.0))
-        (output_chart(question, found))
-        (svg::text(at(24.0, HEIGHT - 14.0), svg::SMALL, Anchor::Start,
+        @if let Some(first) = first {
+            (first)
+        } @else {
+            (svg::text(at(MARGIN, FIRST + 12.0), svg::TEXT, Anchor::Start, warming_curve::refusal(question, found)))
+        }
+        (output_chart(question, found, second))
+        (svg::text(at(MARGIN, height - 14.0), svg::SMALL, Anchor::Start,
             "An estimate by the data given. The local code and a licensed electrician decide."))
     };
-    svg::sheet(at(WIDTH, HEIGHT), "A body and its element at work", &content)
+    svg::sheet(at(WIDTH, height), "A body and its element at work", &content)
 }
+
+/// Left edge of what is written.
+const MARGIN: f64 = 24.0;
 
 /// Places of the fluid's temperature between which a curve is drawn.
 const CURVE_POINTS: u32 = 60;
 
-fn output_chart(question: &OutputQuestion, found: &InUse) -> Markup {
+fn output_chart(question: &OutputQuestion, found: &InUse, top: f64) -> Markup {
     let room = question.room.value();
     let watts = question.drive.watts.value();
     let hottest = hottest(question, found);
     let bare = output_at(&question.emitter, question.room, hottest);
     let chart = Chart {
-        top: SECOND,
+        top,
         title: "Output against the fluid's temperature",
         across: ("Temperature of the fluid, °C", [room, hottest]),
         up: ("Heat given to the room, W", [0.0, round_up(bare.max(watts) * 1.05, 5.0)]),
@@ -123,9 +136,6 @@ fn curve_name(question: &OutputQuestion) -> String {
     if is_bare(question) {
         "output of the bare body".to_owned()
     } else {
-        format!(
-            "output with towels on, {:.0} % of the bare body's",
-            question.emitter.towels_factor * 100.0
-        )
+        format!("output with towels on ({:.0} %)", question.emitter.towels_factor * 100.0)
     }
 }

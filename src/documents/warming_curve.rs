@@ -21,10 +21,8 @@ use super::chart::Chart;
 use super::chart::LegendRow;
 use super::scale::round_up;
 use super::svg;
-use super::svg::Anchor;
 use super::svg::Point;
 use super::svg::Stroke;
-use super::svg::at;
 
 /// Points of a curve before and after switching off.
 const CURVE_POINTS: u32 = 90;
@@ -38,27 +36,27 @@ const STRETCH: f64 = 1.5;
 /// From here on time is marked in hours, s.
 const HOURS_FROM: f64 = 14_400.0;
 
-/// The chart; a sentence in its place where there is nothing to draw.
-pub(super) fn chart(question: &OutputQuestion, found: &InUse, top: f64) -> Markup {
-    let refusal = if found.steady.is_boiling() {
-        Some("The fluid would boil, so no temperature over time is drawn.")
-    } else if question.capacity.is_none() {
-        Some("What the filled body stores is not stated, so no temperature over time is drawn.")
-    } else if found.steady.operation == Operation::Continuous
-        && found.steady.fluid < question.start()
-    {
-        Some(
-            "The fluid starts warmer than the watts can hold it, so no temperature over time is drawn.",
-        )
+/// The chart; none where there is nothing to draw.
+pub(super) fn chart(question: &OutputQuestion, found: &InUse, top: f64) -> Option<Markup> {
+    let body = question.hung_body()?;
+    (!found.steady.is_boiling() && !starts_too_warm(question, found))
+        .then(|| curve(question, found, (&body, top)))
+}
+
+/// Why there is nothing to draw.
+pub(super) fn refusal(question: &OutputQuestion, found: &InUse) -> &'static str {
+    if found.steady.is_boiling() {
+        "The fluid would boil, so no temperature over time is drawn."
+    } else if starts_too_warm(question, found) {
+        "The fluid starts warmer than the watts can hold it, so no temperature over time is drawn."
     } else {
-        None
-    };
-    match question.hung_body() {
-        Some(body) if refusal.is_none() => curve(question, found, (&body, top)),
-        Some(_) | None => {
-            svg::text(at(84.0, top + 150.0), svg::TEXT, Anchor::Start, refusal.unwrap_or_default())
-        }
+        "What the filled body stores is not stated, so no temperature over time is drawn."
     }
+}
+
+/// A fluid that sinks with the element on is not covered by the closed form.
+fn starts_too_warm(question: &OutputQuestion, found: &InUse) -> bool {
+    found.steady.operation == Operation::Continuous && found.steady.fluid < question.start()
 }
 
 fn curve(question: &OutputQuestion, found: &InUse, (body, top): (&HungBody, f64)) -> Markup {
@@ -141,6 +139,9 @@ fn legend(question: &OutputQuestion, body: &HungBody) -> Vec<LegendRow> {
     rows.push((
         None,
         match warm_up(body, question.drive, question.start()) {
+            WarmUp::SetPoint { after } if after.value() <= 0.0 => {
+                "starts at the set point or above it".to_owned()
+            }
             WarmUp::SetPoint { after } => format!("reaches the set point after {}", minutes(after)),
             WarmUp::NotReached { after, warm, .. } => {
                 format!("not reached; {:.1} °C after {}", warm.value(), minutes(after))

@@ -13,6 +13,7 @@ pub mod dose;
 pub mod verdict;
 pub mod commissioning;
 
+pub use dose::Doses;
 pub use pressure::ATMOSPHERE_KPA;
 pub use question::DoseProducts;
 pub use question::FillAmount;
@@ -22,7 +23,6 @@ pub use question::VentClosing;
 use crate::domain::fault::Fault;
 use crate::domain::fill::commissioning::CommissioningStep;
 use crate::domain::fill::commissioning::commissioning_steps;
-use crate::domain::fill::dose::Doses;
 use crate::domain::fill::dose::doses;
 use crate::domain::fill::pressure::Sealed;
 use crate::domain::fill::verdict::PressureVerdict;

@@ -5,13 +5,13 @@
 use serde::Serialize;
 use utoipa::ToSchema;
 
+use crate::domain::fill::Doses;
 use crate::domain::fill::Fill;
 use crate::domain::fill::FillOutcome;
 use crate::domain::fill::FillQuestion;
 use crate::domain::fill::FillRefusal;
 use crate::domain::fill::Pressure;
 use crate::domain::fill::VentClosing;
-use crate::domain::fill::dose::Doses;
 use crate::domain::fill::verdict::pressure_max;
 use crate::domain::resolver::BillFill;
 use crate::http::figures::hundredths;

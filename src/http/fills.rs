@@ -19,6 +19,7 @@ use axum::extract::State;
 
 use crate::http::Json;
 use crate::http::Problem;
+use crate::http::json::Draft;
 use crate::http::query::NoQuery;
 use crate::http::work;
 use crate::operations::App;
@@ -38,9 +39,9 @@ use crate::operations::App;
 pub async fn post_fill(
     _: NoQuery,
     State(app): State<App>,
-    Json(asked): Json<NewFill>,
+    asked: Draft<NewFill>,
 ) -> Result<Json<FillView>, Problem> {
     let snapshot = work::snapshot(&app)?;
-    let answered = asked.answer(snapshot.catalogue().edition())?;
-    Ok(Json(FillView::new(&answered)))
+    let edition = snapshot.catalogue().edition();
+    asked.read(|question| Ok(FillView::new(&question.answer(edition)?))).map(Json)
 }

@@ -23,10 +23,12 @@ use crate::documents::output_drawing::draw_output;
 use crate::http::Json;
 use crate::http::Problem;
 use crate::http::fields::Fields;
+use crate::http::json::Draft;
 use crate::http::negotiation;
 use crate::http::query::NoQuery;
 use crate::http::work;
 use crate::operations::App;
+use crate::operations::Snapshot;
 use crate::operations::describe_output::describe_output;
 
 /// What a body with an element gives a room, how warm its fluid gets, how fast, and what a day costs.
@@ -45,17 +47,22 @@ pub async fn post_heat_output(
     _: NoQuery,
     State(app): State<App>,
     headers: HeaderMap,
-    Json(asked): Json<NewHeatOutput>,
+    asked: Draft<NewHeatOutput>,
 ) -> Result<Response, Problem> {
     let snapshot = work::snapshot(&app)?;
+    let is_drawn = negotiation::wants_drawing(&headers);
+    work::off_thread(move || asked.read(|question| answer(&snapshot, &question, is_drawn))).await
+}
+
+fn answer(snapshot: &Snapshot, asked: &NewHeatOutput, is_drawn: bool) -> Result<Response, Problem> {
     let order = asked.order(snapshot.catalogue().edition())?;
     let answer = describe_output(&order).map_err(|faults| {
         let mut fields = Fields::default();
         fields.push_faults(&faults);
         fields.finish(()).err().unwrap_or_else(Problem::failed)
     })?;
-    if negotiation::wants_drawing(&headers) {
+    if is_drawn {
         return Ok(negotiation::drawing(draw_output(&order.question, &answer.in_use)));
     }
-    Ok(Json(HeatOutputView::new(&asked, &order, &answer)).into_response())
+    Ok(Json(HeatOutputView::new(asked, &order, &answer)).into_response())
 }

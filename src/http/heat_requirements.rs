@@ -18,6 +18,7 @@ use axum::response::Response;
 use crate::documents::heat_drawing::draw_heat;
 use crate::http::Json;
 use crate::http::Problem;
+use crate::http::json::Draft;
 use crate::http::negotiation;
 use crate::http::query::NoQuery;
 use crate::operations::App;
@@ -37,9 +38,9 @@ pub async fn post_heat_requirement(
     _: NoQuery,
     State(app): State<App>,
     headers: HeaderMap,
-    Json(asked): Json<NewHeatRequirement>,
+    asked: Draft<NewHeatRequirement>,
 ) -> Result<Response, Problem> {
-    let (requirement, notices) = asked.answer(&app)?;
+    let (requirement, notices) = asked.read(|question| question.answer(&app))?;
     if negotiation::wants_drawing(&headers) {
         return Ok(negotiation::drawing(draw_heat(&requirement)));
     }

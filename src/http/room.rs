@@ -317,7 +317,7 @@ impl NewBoundary {
 }
 
 fn stated(w_m2k: f64) -> Transmittance {
-    Transmittance { w_m2k, source: Source::new("stated in the request", Evidence::Read) }
+    Transmittance { w_m2k, source: Source::new("stated in the request", Evidence::Fallback) }
 }
 
 fn from_layers(kind: BoundaryKind, layers: &[NewLayer], fields: &mut Fields) -> Transmittance {

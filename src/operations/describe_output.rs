@@ -6,7 +6,6 @@ use crate::domain::catalogue::Stated;
 use crate::domain::ecodesign::Completion;
 use crate::domain::ecodesign::ControlCode;
 use crate::domain::ecodesign::ControlledRail;
-use crate::domain::ecodesign::Demand;
 use crate::domain::ecodesign::EcodesignVerdict;
 use crate::domain::ecodesign::RegimeChoice;
 use crate::domain::ecodesign::check_control;
@@ -92,7 +91,7 @@ pub struct CoolDown {
 pub struct Ecodesign {
     /// The judgement.
     pub verdict: EcodesignVerdict,
-    /// Controls that would complete the pair; none where nothing is demanded.
+    /// Controls that would complete the pair; none where it is complete.
     pub completions: Vec<Completion>,
 }
 
@@ -186,10 +185,7 @@ fn ecodesign(order: &OutputOrder) -> Ecodesign {
     let watts = order.question.drive.watts;
     let rail = ControlledRail { watts, code, working_time_hours: None };
     let verdict = check_control(order.regime.regime, rail);
-    let completions = match verdict.demand {
-        Demand::Nothing => Vec::new(),
-        Demand::Efficiency(_) | Demand::WorkingTimeLimit => complete_with(watts, code),
-    };
+    let completions = if verdict.is_met { Vec::new() } else { complete_with(watts, code) };
     Ecodesign { verdict, completions }
 }
 

@@ -32,6 +32,7 @@ fn a_request_file_is_resolved_to_a_bill_to_read() {
     Heat required: 313.3 W (steady_state); the quick rule says 494.0 W
       ! The local wiring code and a licensed electrician decide; have this confirmed by the installing electrician.
       ! Thermal bridges are not counted; in an old or a well insulated home they matter.
+      ! Some figures of the sum were stated by the asker or are stand-ins; each step names its source.
       ! The steady-state sum of 313.3 W governs. The quick rule (100 W per m2, common practice, no source) gives 494.0 W and is shown for comparison only.
 
     Option 1: 268.80 GBP with tax, 329.2 W delivered (15.9 W to spare), 25 days

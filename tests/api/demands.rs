@@ -67,6 +67,10 @@ async fn an_impossible_request_names_its_demands_by_pointers() {
           "text": "Thermal bridges are not counted; in an old or a well insulated home they matter."
         },
         {
+          "code": "figures-not-sourced",
+          "text": "Some figures of the sum were stated by the asker or are stand-ins; each step names its source."
+        },
+        {
           "code": "steady-state-governs",
           "text": "The steady-state sum of 313.3 W governs. The quick rule (100 W per m2, common practice, no source) gives 494.0 W and is shown for comparison only."
         }

@@ -30,5 +30,8 @@ mod fitting;
 mod checks;
 mod resolutions;
 mod demands;
+mod heat_requirements;
+mod heat_outputs;
+mod fills;
 mod bad_input;
 mod wrong_fields;

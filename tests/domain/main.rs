@@ -21,6 +21,7 @@ mod zones;
 mod thermal_checks;
 mod thermal_laws;
 mod water;
+mod pairs_at_work;
 mod oracle;
 mod random_catalogue;
 mod resolver_agrees;

@@ -231,10 +231,13 @@ impl NewHeatOutput {
             let detail = format!("there is no market {code:?} in this catalogue");
             fields.push("market", FieldCode::Unknown, detail);
         }
-        let is_known = |name: &str| {
-            known.is_some_and(|found| found.regions.iter().any(|other| **other == *name))
+        if region.is_some() && market.is_none() {
+            fields.push("market", FieldCode::Missing, "a region needs its market");
+        }
+        let has_region = |name: &str| {
+            known.is_none_or(|found| found.regions.iter().any(|other| **other == *name))
         };
-        if let Some(name) = region.filter(|name| !is_known(name)) {
+        if let Some(name) = region.filter(|name| !has_region(name)) {
             let detail = format!("{name:?} is no region of the market named");
             fields.push("region", FieldCode::Unknown, detail);
         }

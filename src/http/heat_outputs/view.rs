@@ -127,7 +127,7 @@ pub struct EcodesignView {
     /// Longest working time that is demanded of these watts.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub working_time_hours_max: Option<f64>,
-    /// Controls that would complete the pair, one row a base.
+    /// Controls that would complete the pair, one row a base; none where the demand is met.
     pub completions: Vec<CompletionView>,
     /// Where the judgement is from.
     pub source: String,
