@@ -6,13 +6,15 @@ left out. Cases are random with a fixed seed. Ends with 1 at the first subject t
 What is independent: water by IAPWS-95 (package iapws), glycol by CoolProp, the body's temperature over time by numeric
 integration (scipy, RK45), the emission law and the room's sum written down here once more.
 
-Tolerances, each the sum of what the service rounds when it prints and what the two methods may differ by:
-  room           0.05 W a step and 0.1 W in all (the service rounds the total up and shares the rest out)
-  steady state   0.11 W (rounded down to a tenth), 0.006 K, 0.0006 of the duty
-  warm-up, cool-down   0.2 % or 0.02 K of the temperature reached, whichever the numeric integration needs less time for
-  energy         0.2 % of a day or 0.002 kWh
-  water          litres and kilograms 0.001 (printed to 0.001), expansion 0.003 %, pressure 0.1 % or 0.05 kPa
-  glycol         density within 0.3 kg/m3 of CoolProp's curves (linear between the rows of a table), pressure 1.5 % or 0.5 kPa
+Tolerances, each what the service rounds when it prints and what two right methods may differ by:
+  room           0.1 W a step and in all (the service rounds the total up and shares the rest out)
+  steady state   0.1 W (rounded down to a tenth), 0.005 K, 0.0006 of the duty
+  warm-up        the fluid at the printed time within 0.02 K of the printed goal; cool-down likewise
+  energy         0.3 % of the first day or 0.002 kWh (steps of 5 s here)
+  water          0.0005 l, 0.0005 kg and 0.02 g a litre, expansion 0.003 %, pressure 0.1 % or 0.05 kPa and what that
+                 error of expansion does to the air that is left
+  glycol         density 0.3 kg/m3 and expansion 0.03 % (the service reads straight lines between the rows of a table),
+                 pressure 0.1 % or 0.05 kPa and what that error of expansion does to the air that is left
 """
 
 import json
@@ -70,7 +72,7 @@ class Service:
 
 
 def make_room(dice):
-    # Half a year's steps: lengths in whole millimetres, figures with two decimals, as people write them.
+    # Whole millimetres and few decimals, as people write them.
     indoor, outdoor = round(dice.uniform(16, 26), 1), round(dice.uniform(-20, 12), 1)
     room = {
         "length_mm": dice.randrange(900, 6000), "width_mm": dice.randrange(900, 5000), "height_mm": dice.randrange(2100, 3500),
@@ -232,11 +234,11 @@ def check_energy(service, tally, asked):
 
 def day_by_steps(asked):
     """Energy of the first day by small steps of a switching thermostat without hysteresis."""
-    step, minute = 5.0, 0
+    step = 5.0
     fluid, joules, linear = asked.get("start_c", asked["room_c"]), 0.0, 0.0
     set_point = asked.get("set_point_c", math.inf)
     periods = [[int(t[:2]) * 60 + int(t[3:]) for t in period.split("-")] for period in asked["schedule"]]
-    while minute * 60 < 86400 * 1 and minute < 1440:
+    for minute in range(24 * 60):
         on = any(a <= minute < b for a, b in periods)
         for _ in range(int(60 / step)):
             loss = shed(asked, fluid - asked["room_c"])
@@ -249,7 +251,6 @@ def day_by_steps(asked):
                 linear += asked["element_w"] * step
             joules += power * step
             fluid += (power - loss) * step / asked["heat_capacity_j_k"]
-        minute += 1
     return joules, linear
 
 
