@@ -3,6 +3,7 @@
 use crate::domain::catalogue::Body;
 use crate::domain::catalogue::Edition;
 use crate::domain::catalogue::Element;
+use crate::domain::catalogue::HeatSource;
 use crate::domain::catalogue::Mates;
 use crate::domain::catalogue::PartRef;
 use crate::domain::catalogue::Severity;
@@ -30,6 +31,31 @@ pub(super) fn thread_fits(edition: &Edition, body: PartRef, element: PartRef) ->
     match (body, element) {
         (Some(body), Some(element)) => !check_thread(edition, body, element).refuses(),
         (None, _) | (_, None) => false,
+    }
+}
+
+/// Rule `body-not-electric`: only bodies made for electric heating alone are what this service is for.
+///
+/// A body plumbed to central heating has valves, an expansion vessel and another fitter's liability; one for both has
+/// an element that may be cut off by a closed valve. Neither is answered by these rules, so both are refused.
+pub fn check_heat_source(body: &Body) -> Finding {
+    let is_electric = body.heat_source == HeatSource::Electric;
+    let left = StatedSide::part(
+        &body.card.sku,
+        "body.heat_source",
+        Some(body.heat_source.word().to_owned()),
+    );
+    let right = StatedSide::demand("scope of this service", HeatSource::Electric.word().to_owned());
+    Finding {
+        rule: "body-not-electric".to_owned(),
+        outcome: if is_electric { Outcome::Holds } else { Outcome::Clashes },
+        severity: Severity::Refuse,
+        detail: format!(
+            "Only bodies made for electric heating alone are answered for. Here {left}."
+        ),
+        left,
+        right,
+        source: Source::new("scope of this service: electric rails only", Evidence::Practice),
     }
 }
 

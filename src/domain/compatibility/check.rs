@@ -10,6 +10,7 @@ use crate::domain::catalogue::Severity;
 use crate::domain::catalogue::Side;
 
 use super::built_in::check_fluid;
+use super::built_in::check_heat_source;
 use super::built_in::check_thread;
 use super::finding::Finding;
 use super::finding::Outcome;
@@ -17,6 +18,7 @@ use super::finding::StatedSide;
 use super::judge::Judgement;
 use super::judge::Sides;
 use super::judge::judge;
+use super::law::check_control_functions;
 use super::place::check_flex;
 use super::place::check_height;
 use super::place::check_side;
@@ -43,6 +45,7 @@ pub fn check_parts(
             findings.extend(check_heart(edition, [*first, *second], surroundings));
         }
     }
+    findings.extend(check_control_functions(edition, parts, surroundings));
     findings
 }
 
@@ -111,6 +114,7 @@ fn check_alone(edition: &Edition, part: PartRef, surroundings: &Surroundings<'_>
     match part.kind {
         PartKind::Body => edition.bodies().get(part.index).map_or_else(Vec::new, |body| {
             let findings = [
+                Some(check_heat_source(body)),
                 check_width(body, place),
                 (place.side != Side::Either).then(|| check_side(body, place)),
                 check_child_height(body, place, surroundings.users),

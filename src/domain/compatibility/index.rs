@@ -16,6 +16,7 @@ use crate::domain::catalogue::Rule;
 use crate::domain::catalogue::Severity;
 use crate::domain::catalogue::Value;
 
+use super::built_in::check_heat_source;
 use super::built_in::thread_fits;
 use super::judge::Judgement;
 use super::judge::Sides;
@@ -40,11 +41,13 @@ pub struct RuleIndex {
 }
 
 impl RuleIndex {
-    /// Compiles the refusing rows of an edition and the mating of threads.
+    /// Compiles the refusing rows of an edition, the mating of threads, and that only electric bodies are sold.
     pub fn compile(edition: &Edition) -> Self {
         let counts: BTreeMap<_, _> =
             PartKind::ALL.into_iter().map(|kind| (kind, edition.count(kind))).collect();
-        let alone = counts.iter().map(|(kind, count)| (*kind, full(*count))).collect();
+        let mut alone: BTreeMap<_, _> =
+            counts.iter().map(|(kind, count)| (*kind, full(*count))).collect();
+        alone.insert(PartKind::Body, electric_bodies(edition));
         let mut index = Self { counts, alone, pairs: BTreeMap::new() };
         for rule in edition.rules().iter().filter(|rule| rule.severity == Severity::Refuse) {
             index.add(edition, rule);
@@ -121,6 +124,12 @@ impl Classed {
     fn of(&self, index: usize) -> Option<&FixedBitSet> {
         self.fits.get(*self.class_of.get(index)?)
     }
+}
+
+fn electric_bodies(edition: &Edition) -> FixedBitSet {
+    let bodies = edition.bodies().iter().enumerate();
+    let electric = bodies.filter(|(_, body)| !check_heat_source(body).refuses());
+    grown(electric.map(|(index, _)| index).collect(), edition.bodies().len())
 }
 
 fn full(count: usize) -> FixedBitSet {

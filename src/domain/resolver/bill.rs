@@ -115,14 +115,31 @@ fn lines(
     lines.push(line(query, pair.element, 1, element_reason(element, pair.working))?);
     for part in &completion.controls.controls {
         let control = query.catalogue.edition().controls().get(part.index)?;
-        let roles: Vec<&str> = control.roles.iter().map(Role::phrase).collect();
-        lines.push(line(query, *part, 1, roles.join(" and "))?);
+        let mut reasons: Vec<&str> = control.roles.iter().map(Role::phrase).collect();
+        if is_demanded_by_law(query, completion, element, *part) {
+            reasons.push("has control functions that the ecodesign law asks for");
+        }
+        lines.push(line(query, *part, 1, reasons.join(" and "))?);
     }
     for chosen in &completion.accessories {
         let ChosenAccessory { part, quantity, why, .. } = chosen;
         lines.push(line(query, *part, *quantity, why.clone())?);
     }
     Some(lines)
+}
+
+/// Whether the bill would fall short of the law's control functions without this control.
+fn is_demanded_by_law(
+    query: &Query<'_>,
+    completion: &Completion,
+    element: &Element,
+    part: PartRef,
+) -> bool {
+    let others = completion.controls.controls.iter().filter(|other| **other != part);
+    let controls = query.catalogue.edition().controls();
+    let codes = others.filter_map(|other| controls.get(other.index));
+    let code = codes.fold(element.control.code, |code, control| code.union(control.code));
+    !query.demands.regime().regime.accepts(code, element.watts)
 }
 
 fn line(query: &Query<'_>, part: PartRef, quantity: u32, why: String) -> Option<Line> {

@@ -3,6 +3,7 @@
 use rungwright::domain::catalogue::Body;
 use rungwright::domain::catalogue::Edition;
 use rungwright::domain::catalogue::Element;
+use rungwright::domain::catalogue::HeatSource;
 use rungwright::domain::catalogue::Mates;
 use rungwright::domain::catalogue::PartRef;
 use rungwright::domain::catalogue::Regulation;
@@ -32,7 +33,8 @@ const LOW_SURFACE_C: f64 = 43.0;
 pub(super) fn delivered_tenths(ask: Ask<'_>, body: PartRef, element: PartRef) -> Option<i64> {
     let body = &ask.edition.bodies()[body.index];
     let element = &ask.edition.elements()[element.index];
-    let may_hang = is_wished(ask, body, element)
+    let may_hang = body.heat_source == HeatSource::Electric
+        && is_wished(ask, body, element)
         && threads_join(ask.edition, body, element)
         && fits_the_wall(ask, body, element)
         && flex_reaches(ask, element)
