@@ -102,7 +102,7 @@ async fn a_body_plumbed_to_the_central_heating_is_refused_by_itself() {
         assert_eq!(outcome, "clashes");
         assert_eq!(
             found[0]["detail"].as_str().unwrap().split(" Here ").next().unwrap(),
-            "An element may only go into a body that is made for electric heating alone."
+            "Only bodies made for electric heating alone are answered for."
         );
     }
 }

@@ -160,6 +160,7 @@ async fn the_first_bill_of_the_family_bathroom() {
     accessory 1 x SRW-A-HOOK-ROUND-25-BK at 6.79 is 6.79, 21 days: wished for
     {"currency":"GBP","net":"224.00","tax":"44.80","gross":"268.80","tax_rate_percent":"20"}
     329.2 W, 15.9 W to spare, 25 days
+    body-hangs-firmly holds (practice)
     body-not-electric holds (practice)
     body-too-wide holds (computed)
     tube-too-low holds (read-secondary)
@@ -181,6 +182,7 @@ async fn the_first_bill_of_the_family_bathroom() {
     flex-too-short holds (computed)
     zone-allowed warns (read-secondary)
     control-overloaded holds (invented)
+    control-functions holds (memory)
     assess-the-risk: Children, vulnerable people or the public use this room: the person responsible assesses the risk on the spot. No rail is safe for everybody.
     body-sold-empty: The body comes empty: fill it, treat the fill and leave room for expansion before the element is ever switched on. An element that is switched on dry is destroyed and may burn.
     condition-of-the-place: The position is allowed on a condition: a residual current device of at most 30 mA on the circuit.

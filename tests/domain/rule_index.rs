@@ -2,6 +2,8 @@
 
 use proptest::prelude::any;
 use proptest::proptest;
+use rungwright::domain::catalogue::HeatSource;
+use rungwright::domain::catalogue::PartKind;
 use rungwright::domain::catalogue::PartRef;
 use rungwright::domain::compatibility::Outcome;
 use rungwright::domain::compatibility::Place;
@@ -37,7 +39,11 @@ fn check_pair(case: &Case, [left, right]: [PartRef; 2]) {
     }
     let threads = findings.iter().filter(|finding| finding.rule == "thread-mates");
     let threads_hold = threads.into_iter().all(|finding| !finding.refuses());
-    assert_eq!(fits, threads_hold && all_hold(case.edition(), &[left, right]));
+    let is_electric =
+        [left, right].into_iter().filter(|part| part.kind == PartKind::Body).all(|part| {
+            case.edition().bodies().get(part.index).unwrap().heat_source == HeatSource::Electric
+        });
+    assert_eq!(fits, threads_hold && is_electric && all_hold(case.edition(), &[left, right]));
 }
 
 proptest! {

@@ -14,8 +14,10 @@ use crate::domain::catalogue::Rule;
 use crate::domain::catalogue::Severity;
 use crate::domain::catalogue::Sku;
 use crate::domain::catalogue::Stock;
+use crate::domain::compatibility::Finding;
 use crate::domain::compatibility::Judgement;
 use crate::domain::compatibility::Sides;
+use crate::domain::compatibility::check_heat_source;
 use crate::domain::compatibility::emitter;
 use crate::domain::compatibility::fluid_passes;
 use crate::domain::compatibility::judge;
@@ -226,10 +228,11 @@ fn unusable(snapshot: &Snapshot, body: PartRef) -> Vec<NoticeView> {
             && rule.kinds() == (PartKind::Body, None)
             && against.contains(&judge(edition, rule, sides))
     };
-    let against = edition.rules().iter().filter(refuses);
-    let notice =
-        |rule: &Rule| NoticeView { code: "body-cannot-be-used", text: rule.sentence.to_string() };
-    against.map(notice).collect()
+    let against = edition.rules().iter().filter(refuses).map(|rule| rule.sentence.to_string());
+    let source = edition.bodies().get(body.index).map(check_heat_source);
+    let source = source.filter(Finding::refuses).map(|finding| finding.detail);
+    let notice = |text| NoticeView { code: "body-cannot-be-used", text };
+    source.into_iter().chain(against).map(notice).collect()
 }
 
 fn pair_fits(snapshot: &Snapshot, body: PartRef, element: PartRef) -> bool {
