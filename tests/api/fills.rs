@@ -133,7 +133,7 @@ async fn a_named_body_is_filled_with_its_own_data() {
     gauge_bar 0.49
     permitted_gauge_bar 4.0
     allowed_gauge_bar 3.077
-    verdict "not_established"
+    verdict "within"
     case "sealed_cold"
     "#);
     let doses = &answer["doses"];

@@ -194,7 +194,6 @@ async fn the_first_bill_of_the_family_bathroom() {
     pressure-can-be-higher: The pressure leaves out air that comes out of the fluid and gas from corrosion, so the true one can be higher. It counts the body as rigid.
     rules-conflict: Some sellers' pages treat 600 mm round a washbasin as zone 2; that is in neither BS 7671 nor IEC 60364-7-701.
     surface-hot: The surface can reach 65 °C. Where a vulnerable person may touch it, guidance (HSE HSG220, quoted second-hand) asks for no more than 43 °C; held there, the pair gives 135 W in this room, 34 % of the rated output.
-    vent-closing-not-established: The maker's word on when to close the vent is not known, so no case is judged. Ask before filling.
     watts-beyond-the-body: The element is rated 400 W, the body sheds 329.2 W at its set point: that is what the room gets.
     "#);
 }
