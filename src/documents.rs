@@ -1,6 +1,6 @@
-//! From domain values to bytes that people look at: drawings, later papers. Same value, same bytes.
+//! From domain values to bytes that people look at: drawings as SVG, papers as HTML and PDF. Same value, same bytes.
 //!
-//! Every text is escaped. Absent here: where the values come from, HTTP, and anything stored.
+//! Every text is cleaned and escaped. Absent here: where the values come from, HTTP, and anything stored.
 
 mod svg;
 mod scale;
@@ -8,3 +8,8 @@ mod chart;
 mod warming_curve;
 pub mod heat_drawing;
 pub mod output_drawing;
+pub mod plain_text;
+pub mod page;
+pub mod html;
+pub mod pdf;
+pub mod paper;

@@ -1,7 +1,14 @@
-//! Drawings: what they say, that nothing leaves the paper, that texts are escaped, and that the same value gives the same bytes.
+//! Drawings and papers as bytes: what they say, that nothing leaves the paper, that texts are escaped, and that the same value gives the same bytes.
 
 #![expect(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 #![expect(clippy::default_numeric_fallback, reason = "test figures are plain decimals")]
+#![expect(
+    clippy::panic,
+    clippy::arithmetic_side_effects,
+    reason = "a test stops at the first surprise, and its figures are small"
+)]
+
+mod papers;
 
 use rungwright::documents::heat_drawing::draw_heat;
 use rungwright::documents::output_drawing::draw_output;
