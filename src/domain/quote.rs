@@ -7,6 +7,7 @@
 mod number;
 mod content;
 mod compose;
+mod sums;
 mod life;
 mod changes;
 

@@ -35,3 +35,6 @@ mod heat_outputs;
 mod fills;
 mod bad_input;
 mod wrong_fields;
+mod quoting;
+mod quotes;
+mod quote_refusals;

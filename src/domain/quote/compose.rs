@@ -28,10 +28,7 @@ use crate::domain::pricing::delivery::Shipment;
 use crate::domain::pricing::delivery::delivery_charge;
 use crate::domain::pricing::discount::Discount;
 use crate::domain::pricing::discount::DiscountCeiling;
-use crate::domain::pricing::discount::Reduction;
-use crate::domain::pricing::document::Amounts;
 use crate::domain::pricing::document::DocumentTotals;
-use crate::domain::pricing::document::Taxed;
 use crate::domain::pricing::taxing::NotTaxable;
 use crate::domain::pricing::taxing::TaxedCustomer;
 use crate::domain::pricing::taxing::Taxing;
@@ -50,6 +47,8 @@ use super::content::QuotedDiscount;
 use super::content::QuotedLine;
 use super::content::QuotedRoom;
 use super::content::Seller;
+use super::sums::granted;
+use super::sums::sums;
 
 /// A line to be priced.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -147,7 +146,8 @@ impl Composer<'_> {
             Err(Overflow) => None,
         };
         let Some(taxing) = taxing.filter(|_| faults.is_empty()) else { return Err(faults) };
-        let Ok((totals, moved)) = sums(&rooms, (&discount, &delivery), (&taxing, &terms), self)
+        let Ok((totals, moved)) =
+            sums(&rooms, (discount.as_ref(), delivery.as_ref()), (&taxing, &terms), self)
         else {
             return Err(vec![Fault::new("/rooms", "amount-too-large", Overflow.to_string())]);
         };
@@ -362,50 +362,4 @@ impl Composer<'_> {
         }
         notices
     }
-}
-
-fn granted(
-    discount: &Discount,
-    net: Minor,
-    ceiling: DiscountCeiling,
-    (place, faults): (&str, &mut Faulty),
-) -> Option<QuotedDiscount> {
-    let percent_bp = match discount.reduction {
-        Reduction::Percent(basis_points) => Some(basis_points),
-        Reduction::Amount(_) => None,
-    };
-    match discount.of(net, ceiling) {
-        Ok(off) => Some(QuotedDiscount { reason: discount.reason.clone(), percent_bp, net: off }),
-        Err(reason) => {
-            faults.push(Fault::new(place, "discount-refused", reason.to_string()));
-            None
-        }
-    }
-}
-
-/// Totals, and by how much prices with tax moved.
-fn sums(
-    rooms: &[QuotedRoom],
-    (discount, delivery): (&Option<QuotedDiscount>, &Option<QuotedDelivery>),
-    (taxing, terms): (&Taxing, &MarketTerms),
-    composer: &Composer<'_>,
-) -> Result<(DocumentTotals, Minor), Overflow> {
-    let taxed = |net| Taxed { net, taxation: taxing.taxation };
-    let lines: Vec<&QuotedLine> = rooms.iter().flat_map(|room| &room.lines).collect();
-    let amounts = Amounts {
-        lines: lines.iter().map(|line| taxed(line.net)).collect(),
-        allowances: discount.iter().map(|discount| taxed(discount.net)).collect(),
-        charges: delivery.iter().map(|delivery| taxed(delivery.net)).collect(),
-    };
-    let totals = amounts.totals(terms.tax_rounding)?;
-    let stated = lines.iter().filter_map(|line| Some((line, line.unit_stated?)));
-    let mut before = Minor::ZERO;
-    let mut net = Minor::ZERO;
-    for (line, stated) in stated {
-        before = before.plus(stated.times(line.quantity, composer.list.currency)?)?;
-        net = net.plus(line.unit_net.times(line.quantity, composer.list.currency)?)?;
-    }
-    // What the list states contains the standard tax, whatever this customer is charged.
-    let gross = net.plus(net.tax(composer.market.tax_rate)?)?;
-    Ok((totals, gross.minus(before)?))
 }

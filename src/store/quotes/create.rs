@@ -267,6 +267,15 @@ async fn save_lines(
     Ok(())
 }
 
+/// Address of what was created: the quote, or the revision of one.
+fn location(quote: &Quote) -> String {
+    let Quote { number, revision, .. } = quote;
+    match quote.predecessor {
+        None => format!("/v1/quotes/{number}"),
+        Some(_) => format!("/v1/quotes/{number}/revisions/{revision}"),
+    }
+}
+
 async fn keep_answer(
     connection: &mut SqliteConnection,
     new: &NewQuote,
@@ -276,7 +285,7 @@ async fn keep_answer(
     let until = until.unwrap_or(Timestamp::MAX).as_millisecond();
     let answer = SavedAnswer {
         request_hash: new.request.request_hash.clone(),
-        location: format!("/v1/quotes/{}/revisions/{}", quote.number, quote.revision).into(),
+        location: location(quote).into(),
         entity_tag: quote.tag(QuoteState::Draft).into(),
         body: (new.render)(quote).into(),
     };
