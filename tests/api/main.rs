@@ -38,3 +38,7 @@ mod wrong_fields;
 mod quoting;
 mod quotes;
 mod quote_refusals;
+mod http_client;
+mod running;
+mod kills;
+mod restarts;

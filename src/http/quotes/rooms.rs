@@ -7,6 +7,7 @@ use crate::domain::catalogue::Market;
 use crate::domain::catalogue::PartKind;
 use crate::domain::catalogue::PartRef;
 use crate::domain::catalogue::Sku;
+use crate::domain::compatibility::Outcome;
 use crate::domain::compatibility::Place;
 use crate::domain::compatibility::Users;
 use crate::domain::pricing::Line;
@@ -156,6 +157,11 @@ impl Asking<'_> {
         let checked = check(self.snapshot.catalogue(), &references, &around);
         let override_reason = self.overridden(room, &checked, at);
         let mut notices: Vec<KeptNotice> = checked.notices.iter().map(KeptNotice::from).collect();
+        let unsure = checked.findings.iter().filter(|one| one.outcome == Outcome::NotEstablished);
+        notices.extend(unsure.map(|finding| KeptNotice {
+            code: "not-established".into(),
+            text: finding.detail.as_str().into(),
+        }));
         if let Some(reason) = &override_reason {
             let text = format!("These parts clash and are quoted all the same: {reason}").into();
             notices.push(KeptNotice { code: "clash-overridden".into(), text });
