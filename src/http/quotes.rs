@@ -5,6 +5,7 @@
 pub mod order;
 mod rooms;
 mod text;
+mod heads;
 mod key;
 mod create;
 mod change;

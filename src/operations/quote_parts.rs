@@ -40,7 +40,7 @@ pub struct Wish {
 }
 
 /// A content and how long it stands.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Composed {
     /// What is on offer.
     pub content: QuoteContent,

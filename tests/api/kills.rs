@@ -73,7 +73,7 @@ fn call(address: &str, prefix: &str) -> Record {
                     &[("if-match", &tag)],
                     "",
                 );
-                let is_issued = issue.is_some_and(|reply| reply.status == 200);
+                let is_issued = issue.is_some_and(|told| told.status == 200);
                 Outcome::Drafted { number, body: reply.body, is_issued }
             }
             Some(reply) => {
@@ -93,7 +93,7 @@ fn call(address: &str, prefix: &str) -> Record {
 fn round(database: &str, round: u64) -> Record {
     let program = Program::start(database);
     let callers = (0..CALLERS).map(|caller| {
-        let (address, prefix) = (program.address.clone(), format!("r{round}-c{caller}"));
+        let (address, prefix) = (program.address().to_owned(), format!("r{round}-c{caller}"));
         thread::spawn(move || call(&address, &prefix))
     });
     let callers: Vec<_> = callers.collect();
@@ -210,13 +210,13 @@ fn nothing_acknowledged_is_lost_doubled_or_changed_by_a_kill() {
         record.append(&mut of_round);
         let program = Program::start(&database);
         let prefix = format!("r{number}-");
-        check(&program.address, &record, &prefix);
-        retry(&program.address, &mut record);
-        check(&program.address, &record, &prefix);
+        check(program.address(), &record, &prefix);
+        retry(program.address(), &mut record);
+        check(program.address(), &record, &prefix);
         program.kill();
     }
     let program = Program::start(&database);
-    check(&program.address, &record, "");
+    check(program.address(), &record, "");
     program.kill();
     // The test is worth something only if kills hit requests under way.
     assert!(0 < acknowledged && 0 < interrupted, "{acknowledged} {interrupted}");

@@ -69,10 +69,10 @@ async fn a_discount_has_a_ceiling_and_one_form() {
     .await;
     let generous =
         Rights { discount_ceiling: DiscountCeiling::new(5_000).unwrap(), overrides: false };
-    let shop = Shop::with_rights(generous).await;
+    let looser = Shop::with_rights(generous).await;
     let mut wish = chosen();
     wish["discount"] = json!({ "percent": "50", "reason": "closing down" });
-    assert_eq!(shop.draft("key", &wish).await.status, 201);
+    assert_eq!(looser.draft("key", &wish).await.status, 201);
 }
 
 #[tokio::test]
@@ -92,8 +92,8 @@ async fn a_clash_is_quoted_only_by_right_and_with_a_reason() {
     let no_right = shop.draft("key", &wish).await;
     assert!(errors(&no_right).contains("--allow-overrides"), "{}", errors(&no_right));
     let trusted = Rights { overrides: true, ..Rights::default() };
-    let shop = Shop::with_rights(trusted).await;
-    let quote = shop.draft("key", &wish).await;
+    let trusting = Shop::with_rights(trusted).await;
+    let quote = trusting.draft("key", &wish).await;
     assert_eq!(quote.status, 201, "{}", quote.body);
     let room = &quote.json()["rooms"][0];
     assert_eq!(room["override_reason"], "the customer wants it so");
@@ -106,7 +106,7 @@ async fn a_clash_is_quoted_only_by_right_and_with_a_reason() {
     );
     assert!(room["checks"].as_array().unwrap().iter().any(|check| check["outcome"] == "clashes"));
     wish["rooms"][0].as_object_mut().unwrap().remove("override_reason");
-    assert_eq!(shop.draft("other", &wish).await.status, 422);
+    assert_eq!(trusting.draft("other", &wish).await.status, 422);
 }
 
 #[tokio::test]
@@ -173,7 +173,8 @@ async fn an_old_price_list_is_not_quoted_from() {
     let draft = eve.draft("eve", &chosen()).await;
     assert_eq!(draft.json()["price_list"], "gb-2026");
     let morning = shop.at("2027-01-01T00:00:00Z");
-    let issue = morning.change("GB-2026-000001", "issue", draft.header("etag"), &Value::Null).await;
+    let issue =
+        morning.change(("GB-2026-000001", "issue"), draft.header("etag"), &Value::Null).await;
     assert_eq!((issue.status.as_u16(), &issue.json()["code"]), (409, &"price-list-ended".into()));
     let revised = morning.revise("GB-2026-000001", ("new", draft.header("etag")), &chosen()).await;
     assert_eq!((revised.status.as_u16(), &revised.json()["price_list"]), (201, &"gb-2027".into()));
@@ -226,8 +227,8 @@ async fn parts_must_exist_and_have_a_price_in_the_market() {
     let merchant = |wish: &mut Value| wish["tier"] = json!("merchant");
     let mut wish = chosen();
     merchant(&mut wish);
-    let answer = shop.draft("key", &wish).await;
-    assert_eq!((answer.status.as_u16(), &answer.json()["code"]), (409, &"no-price-list".into()));
+    let dear = shop.draft("key", &wish).await;
+    assert_eq!((dear.status.as_u16(), &dear.json()["code"]), (409, &"no-price-list".into()));
 }
 
 #[tokio::test]
@@ -277,8 +278,8 @@ async fn five_thousand_lines_are_refused_by_a_named_limit() {
     assert_eq!(fits.status, 201, "{}", fits.body);
     // 50 bodies bring more than 500 lines with what is in their cartons.
     let room = |index: usize| {
-        let parts = (0..9).map(|hook| json!({ "sku": format!("SRW-A-HOOK-FLAT-50-{hook}") }));
-        json!({ "name": format!("R{index}"), "parts": parts.collect::<Vec<_>>() })
+        let hooks = (0..9).map(|hook| json!({ "sku": format!("SRW-A-HOOK-FLAT-50-{hook}") }));
+        json!({ "name": format!("R{index}"), "parts": hooks.collect::<Vec<_>>() })
     };
     let unknown = shop.draft("unknown", &json!({ "market": "gb", "rooms": [room(0)] })).await;
     assert_eq!(unknown.json()["errors"].as_array().unwrap().len(), 9);
@@ -296,7 +297,7 @@ async fn a_quote_that_is_not_there_is_not_found() {
     ] {
         assert_eq!(shop.get(&format!("/v1/quotes/{path}")).await.status, 404, "{path}");
     }
-    let issue = shop.change("GB-2026-000009", "issue", "*", &Value::Null).await;
+    let issue = shop.change(("GB-2026-000009", "issue"), "*", &Value::Null).await;
     assert_eq!(issue.status, 404);
     let number = shop.issued("k", &chosen()).await;
     let odd = shop.get(&format!("/v1/quotes/{number}/revisions/-1")).await;

@@ -22,7 +22,7 @@ use crate::service::ask_of;
 #[derive(Debug, Clone)]
 pub(crate) struct Shop {
     router: Router,
-    pub database: Database,
+    database: Database,
     rights: Rights,
 }
 
@@ -79,13 +79,14 @@ impl Shop {
         let draft = self.draft(key, body).await;
         assert_eq!(draft.status, 201, "{}", draft.body);
         let number = draft.json()["number"].as_str().unwrap().to_owned();
-        let issue = self.change(&number, "issue", draft.header("etag"), &Value::Null).await;
+        let issue = self.change((&number, "issue"), draft.header("etag"), &Value::Null).await;
         assert_eq!(issue.status, 200, "{}", issue.body);
         number
     }
 
     /// Changes a quote in the state of a tag.
-    pub(crate) async fn change(&self, number: &str, what: &str, tag: &str, body: &Value) -> Answer {
+    pub(crate) async fn change(&self, place: (&str, &str), tag: &str, body: &Value) -> Answer {
+        let (number, what) = place;
         self.post(&format!("/v1/quotes/{number}/{what}"), &[("if-match", tag)], body).await
     }
 
@@ -101,7 +102,7 @@ impl Shop {
     }
 
     pub(crate) async fn accept(&self, number: &str, tag: &str) -> Answer {
-        self.change(number, "acceptance", tag, &json!({ "by": "A. Tern" })).await
+        self.change((number, "acceptance"), tag, &json!({ "by": "A. Tern" })).await
     }
 
     /// Entity tag of the latest revision.

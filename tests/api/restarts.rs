@@ -15,7 +15,7 @@ use crate::running::Program;
 
 fn ask(program: &Program, request: &str, headers: &[(&str, &str)], body: &Value) -> Reply {
     let body = if body.is_null() { String::new() } else { body.to_string() };
-    send(&program.address, request, headers, &body).unwrap()
+    send(program.address(), request, headers, &body).unwrap()
 }
 
 /// A new edition on the same file: every price three times what it was, and the bodies called otherwise.
@@ -55,20 +55,20 @@ async fn an_issued_quote_outlasts_a_new_edition_and_a_restart() {
 
     publish_dearer(&path).await;
 
-    let program = Program::start(&path);
-    let read = ask(&program, &format!("GET {address}"), &[], &Value::Null);
+    let restarted = Program::start(&path);
+    let read = ask(&restarted, &format!("GET {address}"), &[], &Value::Null);
     assert_eq!((&read.body, read.header("etag")), (&issue.body, issue.header("etag")));
-    let repeated = ask(&program, "POST /v1/quotes", &[("idempotency-key", "k1")], &wish);
+    let repeated = ask(&restarted, "POST /v1/quotes", &[("idempotency-key", "k1")], &wish);
     assert_eq!((repeated.status, &repeated.body), (201, &draft.body));
     let other = ask(
-        &program,
+        &restarted,
         "POST /v1/quotes",
         &[("idempotency-key", "k1")],
         &json!({ "market": "ie", "rooms": wish["rooms"] }),
     );
     assert_eq!(other.status, 422);
     let headers = [("idempotency-key", "k2"), ("if-match", read.header("etag"))];
-    let revision = ask(&program, &format!("POST {address}/revisions"), &headers, &wish);
+    let revision = ask(&restarted, &format!("POST {address}/revisions"), &headers, &wish);
     assert_eq!(revision.status, 201, "{}", revision.body);
     let changes = revision.json()["changes"].clone();
     let what: Vec<&str> =
@@ -78,12 +78,12 @@ async fn an_issued_quote_outlasts_a_new_edition_and_a_restart() {
         "{what:?}"
     );
     let accepted = ask(
-        &program,
+        &restarted,
         &format!("POST {address}/acceptance"),
         &[("if-match", read.header("etag"))],
         &json!({ "by": "A. Tern" }),
     );
     assert_eq!(accepted.status, 200, "{}", accepted.body);
     assert_eq!(accepted.json()["total"], draft.json()["total"]);
-    program.kill();
+    restarted.kill();
 }

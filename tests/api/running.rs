@@ -36,10 +36,15 @@ impl Drop for Folder {
 pub(crate) struct Program {
     child: Child,
     /// Where it answers.
-    pub address: String,
+    address: String,
 }
 
 impl Program {
+    /// Where it answers.
+    pub(crate) fn address(&self) -> &str {
+        &self.address
+    }
+
     /// Starts it and waits for its address.
     pub(crate) fn start(database: &str) -> Self {
         let mut command = Command::new(env!("CARGO_BIN_EXE_rungwright"));

@@ -125,10 +125,9 @@ fn writer(database: &Database) -> QuoteWriter {
 }
 
 async fn create(writer: &QuoteWriter, new: NewQuote) -> SavedAnswer {
-    match writer.write(QuoteWrite::Create(Box::new(new))).await.unwrap() {
-        Written::Created(answer) => answer,
-        other => panic!("{other:?}"),
-    }
+    let written = writer.write(QuoteWrite::Create(Box::new(new))).await.unwrap();
+    let Written::Created(answer) = written else { panic!("{written:?}") };
+    answer
 }
 
 async fn change(writer: &QuoteWriter, number: &QuoteNumber, action: Action) -> Written {
@@ -138,7 +137,7 @@ async fn change(writer: &QuoteWriter, number: &QuoteNumber, action: Action) -> W
 }
 
 async fn check_refused(database: &Database, sql: &str, because: &str) {
-    let error = run(database, sql).await.expect_err(sql);
+    let error = run(database, sql).await.err().ok_or(sql).unwrap();
     assert_eq!(error.kind(), StoreErrorKind::Constraint, "{sql}");
     assert!(cause(&error).contains(because), "{sql}: {}", cause(&error));
 }

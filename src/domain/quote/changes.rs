@@ -34,9 +34,9 @@ pub fn changes(before: &Quote, after: &Quote) -> Vec<Change> {
     let mut places: Vec<_> = old.keys().chain(new.keys()).cloned().collect();
     places.sort_by(|left, right| (&left.1, &left.0).cmp(&(&right.1, &right.0)));
     places.dedup();
-    let change = |key: (Box<str>, Box<str>)| {
-        let (from, to) = (old.get(&key).cloned(), new.get(&key).cloned());
-        (from != to).then(|| Change { what: key.0, place: key.1, from, to })
+    let change = |at: (Box<str>, Box<str>)| {
+        let (from, to) = (old.get(&at).cloned(), new.get(&at).cloned());
+        (from != to).then_some(Change { what: at.0, place: at.1, from, to })
     };
     places.into_iter().filter_map(change).collect()
 }

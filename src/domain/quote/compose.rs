@@ -77,7 +77,7 @@ pub struct LineDiscount {
 }
 
 /// A room to be priced, its parts already checked.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct AskedRoom {
     /// Its name.
     pub name: Box<str>,
@@ -131,11 +131,30 @@ pub struct Composer<'a> {
     pub band: Option<Box<str>>,
 }
 
+/// Net price of one, and the price with tax that the list states.
+type LinePrice = (UnitPrice, Option<UnitPrice>);
+
+/// Rooms, discount and delivery as they are charged.
+type Priced = (Vec<QuotedRoom>, Option<QuotedDiscount>, Option<QuotedDelivery>);
+
+fn count_faults(rooms: &[AskedRoom]) -> Faulty {
+    let count = rooms.iter().map(|room| room.lines.len()).fold(0, usize::saturating_add);
+    let mut faults = Vec::new();
+    if QUOTE_LINES_MAX < count {
+        let text = format!("the quote has {count} lines, {QUOTE_LINES_MAX} at the most");
+        faults.push(Fault::new("/rooms", "too-many", text));
+    }
+    if count == 0 {
+        faults.push(Fault::new("/rooms", "too-few", "the quote has no line".to_owned()));
+    }
+    faults
+}
+
 impl Composer<'_> {
     /// The content, or every fault.
     pub fn compose(&self, rooms: Vec<AskedRoom>) -> Result<QuoteContent, Faulty> {
         let terms = self.edition.terms().market(&self.market.code);
-        let mut faults = self.count_faults(&rooms);
+        let mut faults = count_faults(&rooms);
         let taxing = self.taxing(&mut faults);
         let shipment = self.shipment(&rooms);
         let rooms = self.priced(rooms, &mut faults);
@@ -151,13 +170,12 @@ impl Composer<'_> {
         else {
             return Err(vec![Fault::new("/rooms", "amount-too-large", Overflow.to_string())]);
         };
-        Ok(self.content(rooms, (discount, delivery), (taxing, terms), (totals, moved)))
+        Ok(self.content((rooms, discount, delivery), (taxing, terms), (totals, moved)))
     }
 
     fn content(
         &self,
-        rooms: Vec<QuotedRoom>,
-        (discount, delivery): (Option<QuotedDiscount>, Option<QuotedDelivery>),
+        (rooms, discount, delivery): Priced,
         (taxing, terms): (Taxing, MarketTerms),
         (totals, moved): (DocumentTotals, Minor),
     ) -> QuoteContent {
@@ -182,19 +200,6 @@ impl Composer<'_> {
             totals,
             moved,
         }
-    }
-
-    fn count_faults(&self, rooms: &[AskedRoom]) -> Faulty {
-        let count = rooms.iter().map(|room| room.lines.len()).fold(0, usize::saturating_add);
-        let mut faults = Vec::new();
-        if QUOTE_LINES_MAX < count {
-            let text = format!("the quote has {count} lines, {QUOTE_LINES_MAX} at the most");
-            faults.push(Fault::new("/rooms", "too-many", text));
-        }
-        if count == 0 {
-            faults.push(Fault::new("/rooms", "too-few", "the quote has no line".to_owned()));
-        }
-        faults
     }
 
     fn taxing(&self, faults: &mut Faulty) -> Option<Taxing> {
@@ -301,8 +306,8 @@ impl Composer<'_> {
             return None;
         };
         let discount = line.discount.as_ref();
-        let discount = discount.and_then(|LineDiscount { place, discount }| {
-            granted(discount, full, self.ceiling, (place, faults))
+        let discount = discount.and_then(|LineDiscount { place: asked_at, discount }| {
+            granted(discount, full, self.ceiling, (asked_at, faults))
         });
         let off = discount.as_ref().map_or(Minor::ZERO, |discount| discount.net);
         Some(QuotedLine {
@@ -321,12 +326,7 @@ impl Composer<'_> {
     }
 
     /// Net price of one, and the price with tax that the list states.
-    fn price(
-        &self,
-        part: PartRef,
-        line: &AskedLine,
-        reached: u32,
-    ) -> Option<(UnitPrice, Option<UnitPrice>)> {
+    fn price(&self, part: PartRef, line: &AskedLine, reached: u32) -> Option<LinePrice> {
         if line.included_with.is_some() {
             return Some((UnitPrice::default(), None));
         }

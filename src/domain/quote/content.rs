@@ -24,7 +24,7 @@ pub const ROOMS_MAX: usize = 50;
 pub const QUOTE_LINES_MAX: usize = 500;
 
 /// Everything that is on offer, and everything that led to it.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct QuoteContent {
     /// The edition that answered.
     pub edition: u32,
@@ -89,7 +89,7 @@ pub struct Customer {
 }
 
 /// One room and what goes into it.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct QuotedRoom {
     /// Its name.
     pub name: Box<str>,

@@ -80,7 +80,7 @@ pub struct Withdrawal {
 }
 
 /// One revision of a quote.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Quote {
     /// Its number, shared by all revisions.
     pub number: QuoteNumber,

@@ -54,10 +54,10 @@ pub(super) fn sums(
         charges: delivery.iter().map(|found| taxed(found.net)).collect(),
     };
     let totals = amounts.totals(terms.tax_rounding)?;
-    let stated = lines.iter().filter_map(|line| Some((line, line.unit_stated?)));
     let mut before = Minor::ZERO;
     let mut net = Minor::ZERO;
-    for (line, stated) in stated {
+    for line in lines {
+        let Some(stated) = line.unit_stated else { continue };
         before = before.plus(stated.times(line.quantity, composer.list.currency)?)?;
         net = net.plus(line.unit_net.times(line.quantity, composer.list.currency)?)?;
     }

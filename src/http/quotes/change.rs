@@ -10,7 +10,6 @@ use crate::http::Problem;
 use crate::http::conditional::if_match;
 use crate::http::fields::Fields;
 use crate::http::problem::Document;
-use crate::http::query::NoQuery;
 use crate::operations::App;
 use crate::store::quotes::Action;
 use crate::store::quotes::Precondition;
@@ -20,6 +19,7 @@ use crate::store::quotes::Written;
 
 use super::absent;
 use super::desk;
+use super::heads::Heads;
 use super::number;
 use super::order::NewAcceptance;
 use super::order::NewWithdrawal;
@@ -47,10 +47,9 @@ use super::view::QuoteView;
     )
 )]
 pub(super) async fn post_issue(
-    _: NoQuery,
     State(app): State<App>,
     Path(text): Path<String>,
-    headers: HeaderMap,
+    Heads(headers): Heads,
 ) -> Result<Response, Problem> {
     change(&app, &text, &headers, Action::Issue).await
 }
@@ -73,10 +72,9 @@ pub(super) async fn post_issue(
     )
 )]
 pub(super) async fn post_acceptance(
-    _: NoQuery,
     State(app): State<App>,
     Path(text): Path<String>,
-    headers: HeaderMap,
+    Heads(headers): Heads,
     Json(acceptance): Json<NewAcceptance>,
 ) -> Result<Response, Problem> {
     checked(&acceptance.by, "by")?;
@@ -101,10 +99,9 @@ pub(super) async fn post_acceptance(
     )
 )]
 pub(super) async fn post_withdrawal(
-    _: NoQuery,
     State(app): State<App>,
     Path(text): Path<String>,
-    headers: HeaderMap,
+    Heads(headers): Heads,
     Json(withdrawal): Json<NewWithdrawal>,
 ) -> Result<Response, Problem> {
     checked(&withdrawal.reason, "reason")?;

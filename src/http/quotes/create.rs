@@ -2,7 +2,6 @@
 
 use axum::extract::Path;
 use axum::extract::State;
-use axum::http::HeaderMap;
 use axum::http::HeaderValue;
 use axum::http::StatusCode;
 use axum::http::header;
@@ -14,7 +13,6 @@ use serde_json::Value;
 
 use crate::domain::catalogue::TaxCategory;
 use crate::domain::catalogue::Tier;
-use crate::domain::fault::Fault;
 use crate::domain::money::Currency;
 use crate::domain::pricing::vat_number::VatNumber;
 use crate::domain::quote::AskedRoom;
@@ -29,7 +27,6 @@ use crate::http::json::HashedJson;
 use crate::http::problem::Code;
 use crate::http::problem::Document;
 use crate::http::problem::FieldCode;
-use crate::http::query::NoQuery;
 use crate::http::work;
 use crate::operations::App;
 use crate::operations::Snapshot;
@@ -51,6 +48,7 @@ use crate::store::quotes::saved_answer;
 
 use super::absent;
 use super::desk;
+use super::heads::Heads;
 use super::key::keyed;
 use super::number;
 use super::order::NewCustomer;
@@ -60,6 +58,7 @@ use super::order::NewTier;
 use super::refused;
 use super::rooms::Asking;
 use super::stale;
+use super::text::StatedDiscount;
 use super::text::discount;
 use super::text::plain;
 use super::unread;
@@ -81,9 +80,8 @@ use super::view::QuoteView;
     )
 )]
 pub(super) async fn post_quote(
-    _: NoQuery,
     State(app): State<App>,
-    headers: HeaderMap,
+    Heads(headers): Heads,
     body: HashedJson<NewQuote>,
 ) -> Result<Response, Problem> {
     let request = keyed(&headers, "POST /v1/quotes", &body.hash)?;
@@ -111,10 +109,9 @@ pub(super) async fn post_quote(
     )
 )]
 pub(super) async fn post_revision(
-    _: NoQuery,
     State(app): State<App>,
     Path(text): Path<String>,
-    headers: HeaderMap,
+    Heads(headers): Heads,
     body: HashedJson<NewQuote>,
 ) -> Result<Response, Problem> {
     let number = number(&text)?;
@@ -211,7 +208,7 @@ fn composed(
     let Some(market) = catalogue.edition().market(&order.market) else {
         let detail = format!("there is no market {:?} in this catalogue", order.market);
         fields.push("market", FieldCode::Unknown, detail);
-        return fields.finish(()).and(Err(Problem::failed()));
+        return Err(fields.finish(()).err().unwrap_or_else(Problem::failed));
     };
     let day = seller_day(catalogue, &market.code, now);
     let asking = Asking { snapshot, market, day, rights };
@@ -229,37 +226,51 @@ fn no_quote(refusal: NoQuote) -> Problem {
         }
         NoQuote::Faults(faults) => {
             let mut fields = Fields::default();
-            faults.iter().for_each(|fault: &Fault| fields.push_fault(fault));
+            for fault in &faults {
+                fields.push_fault(fault);
+            }
             fields.finish(()).err().unwrap_or_else(Problem::failed)
         }
     }
 }
 
+/// Reads one room at its place in the request.
+fn in_room<T, R: FnOnce(&mut Fields) -> T>(index: usize, fields: &mut Fields, read: R) -> T {
+    fields.within("rooms", |list| list.within(&index.to_string(), read))
+}
+
+fn note_repeated(is_repeated: bool, at: &mut Fields) {
+    if is_repeated {
+        at.push("name", FieldCode::Repeated, "another room has this name");
+    }
+}
+
 impl NewQuote {
     fn rooms(&self, asking: Asking<'_>, document: &Value, fields: &mut Fields) -> Vec<AskedRoom> {
-        fields.within("rooms", |list| {
-            let mut rooms = Vec::new();
-            for (index, room) in self.rooms.iter().enumerate() {
-                let place = format!("/rooms/{index}");
-                let text = document.pointer(&place).unwrap_or(&Value::Null);
-                let asked = list.within(&index.to_string(), |at| {
-                    let earlier = self.rooms.iter().take(index);
-                    if earlier.filter(|other| other.name == room.name).count() != 0 {
-                        at.push("name", FieldCode::Repeated, "another room has this name");
-                    }
-                    asking.room((index, room), text, at)
-                });
-                rooms.extend(asked);
-            }
-            rooms
-        })
+        let mut rooms = Vec::new();
+        for (index, room) in self.rooms.iter().enumerate() {
+            let place = format!("/rooms/{index}");
+            let text = document.pointer(&place).unwrap_or(&Value::Null);
+            let mut earlier = self.rooms.iter().take(index);
+            let is_repeated = earlier.any(|other| other.name == room.name);
+            let asked = in_room(index, fields, |at| {
+                note_repeated(is_repeated, at);
+                asking.room((index, room), text, at)
+            });
+            rooms.extend(asked);
+        }
+        rooms
     }
 
     fn wish(&self, currency: Currency, fields: &mut Fields) -> Wish {
         let wished = self.discount.as_ref();
         let discount = wished.and_then(|wished| {
-            let stated = (wished.percent.as_deref(), wished.amount.as_deref());
-            fields.within("discount", |at| discount((stated, &wished.reason), currency, at))
+            let stated = StatedDiscount {
+                percent: wished.percent.as_deref(),
+                amount: wished.amount.as_deref(),
+                reason: &wished.reason,
+            };
+            fields.within("discount", |at| discount(stated, currency, at))
         });
         let customer = self.customer.as_ref();
         Wish {

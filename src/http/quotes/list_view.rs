@@ -63,7 +63,7 @@ pub struct EventView {
 }
 
 /// What was asked and answered.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
 pub struct AnswersView {
     /// Number.
     number: String,
@@ -74,7 +74,7 @@ pub struct AnswersView {
 }
 
 /// What was asked and answered for a room.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
 pub struct RoomAnswerView {
     /// Name of the room.
     name: String,

@@ -38,6 +38,7 @@ use crate::operations::resolve_room::Answer;
 use crate::operations::resolve_room::resolve_room;
 
 use super::order::NewQuoteRoom;
+use super::text::StatedDiscount;
 use super::text::discount;
 use super::text::plain;
 
@@ -68,7 +69,7 @@ impl Asking<'_> {
         plain(&room.name, "name", at);
         let asked = match (&room.resolution, room.parts.as_slice()) {
             (Some(resolution), []) => self.resolved(room, resolution, at),
-            (None, [_, ..]) => self.chosen(room, at),
+            (None, [_, ..]) => Some(self.chosen(room, at)),
             (Some(_), [_, ..]) => {
                 let detail = "a room has either a resolution or parts";
                 at.push("parts", FieldCode::Contradiction, detail);
@@ -144,7 +145,7 @@ impl Asking<'_> {
         serde_json::to_string(&view).unwrap_or_default().into()
     }
 
-    fn chosen(&self, room: &NewQuoteRoom, at: &mut Fields) -> Option<AskedRoom> {
+    fn chosen(&self, room: &NewQuoteRoom, at: &mut Fields) -> AskedRoom {
         if room.option.is_some() {
             at.push("option", FieldCode::Contradiction, "an option belongs to a resolution");
         }
@@ -166,7 +167,7 @@ impl Asking<'_> {
             let text = format!("These parts clash and are quoted all the same: {reason}").into();
             notices.push(KeptNotice { code: "clash-overridden".into(), text });
         }
-        Some(AskedRoom {
+        AskedRoom {
             name: room.name.as_str().into(),
             size_mm: None,
             requirement: None,
@@ -179,7 +180,7 @@ impl Asking<'_> {
             override_reason,
             request: "".into(),
             answer: "".into(),
-        })
+        }
     }
 
     /// The reason that is kept; a clash without one, or without the right to one, is noted.
@@ -267,8 +268,12 @@ impl Asking<'_> {
         let mut granted: Vec<(String, Discount, usize)> = Vec::new();
         let mut position = 0_usize;
         at.each("line_discounts", &room.line_discounts, |place, wished| {
-            let stated = (wished.percent.as_deref(), wished.amount.as_deref());
-            let found = discount((stated, &wished.reason), self.market.currency, place);
+            let stated = StatedDiscount {
+                percent: wished.percent.as_deref(),
+                amount: wished.amount.as_deref(),
+                reason: &wished.reason,
+            };
+            let found = discount(stated, self.market.currency, place);
             if granted.iter().any(|(sku, ..)| *sku == wished.sku) {
                 place.push("sku", FieldCode::Repeated, "one discount a line");
             } else if let Some(found) = found {
@@ -284,8 +289,8 @@ impl Asking<'_> {
             }
             position = position.saturating_add(1);
         });
-        for (sku, found, position) in granted {
-            let place = format!("/rooms/{index}/line_discounts/{position}").into();
+        for (sku, found, entry) in granted {
+            let place = format!("/rooms/{index}/line_discounts/{entry}").into();
             let mut lines = asked.lines.iter_mut();
             if let Some(line) =
                 lines.find(|line| line.sku.as_str() == sku && line.included_with.is_none())

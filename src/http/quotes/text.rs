@@ -20,12 +20,24 @@ pub(super) fn plain(text: &str, field: &str, at: &mut Fields) {
     }
 }
 
+/// A discount as it is stated.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct StatedDiscount<'a> {
+    /// Percent.
+    pub percent: Option<&'a str>,
+    /// Net amount.
+    pub amount: Option<&'a str>,
+    /// Why.
+    pub reason: &'a str,
+}
+
 /// The discount of a percentage or an amount, its wrong fields noted at the present place.
 pub(super) fn discount(
-    ((percent, amount), reason): ((Option<&str>, Option<&str>), &str),
+    stated: StatedDiscount<'_>,
     currency: Currency,
     at: &mut Fields,
 ) -> Option<Discount> {
+    let StatedDiscount { percent, amount, reason } = stated;
     plain(reason, "reason", at);
     let reduction = match (percent, amount) {
         (Some(percent), None) => {

@@ -38,7 +38,7 @@ pub enum QuoteWrite {
 }
 
 /// What a write came to.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Written {
     /// Created, with this answer.
     Created(SavedAnswer),
@@ -142,7 +142,7 @@ async fn one_by_one(database: &Database, writes: &[&QuoteWrite], error: StoreErr
         let alone = together(database, &[*write]).await;
         answers.push(match alone {
             Ok(mut written) => written.pop().ok_or(WriteFailure::Ended),
-            Err(error) => Err(WriteFailure::Store(Arc::new(error))),
+            Err(own) => Err(WriteFailure::Store(Arc::new(own))),
         });
     }
     answers
