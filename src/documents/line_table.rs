@@ -8,19 +8,15 @@ use crate::domain::quote::Quote;
 use crate::domain::quote::QuotedLine;
 
 /// The header line.
-const HEADER: &str =
-    "number,revision,room,sku,kind,name,quantity,unit_net,discount_net,net,currency,tax_category,tax_rate_percent,included_with";
+const HEADER: &str = "number,revision,room,sku,kind,name,quantity,unit_net,discount_net,net,currency,tax_category,tax_rate_percent,included_with";
 
 /// The lines as CSV, one a row, with a header.
 pub fn line_table(quote: &Quote) -> String {
     let mut text = format!("{HEADER}\r\n");
     for room in &quote.content.rooms {
         for line in &room.lines {
-            let mut cells = vec![
-                quote.number.to_string(),
-                quote.revision.to_string(),
-                cell(&room.name),
-            ];
+            let mut cells =
+                vec![quote.number.to_string(), quote.revision.to_string(), cell(&room.name)];
             cells.extend(line_cells(line, quote.content.currency));
             cells.push(quote.content.currency.code().to_owned());
             cells.push(quote.content.taxation.category.code().to_owned());

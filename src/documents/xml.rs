@@ -39,9 +39,8 @@ impl Xml {
         text: &str,
     ) -> &mut Self {
         self.begin_line();
-        let attribute = attribute.map_or_else(String::new, |(key, value)| {
-            format!(" {key}=\"{}\"", escaped(value))
-        });
+        let attribute = attribute
+            .map_or_else(String::new, |(key, value)| format!(" {key}=\"{}\"", escaped(value)));
         // Writing to a string cannot fail.
         write!(self.text, "<{name}{attribute}>{}</{name}>", escaped(text)).unwrap_or_default();
         self

@@ -16,6 +16,7 @@ use serde::Serialize;
 use serde::de::DeserializeOwned;
 use utoipa::ToSchema;
 
+use crate::http::document;
 use crate::http::problem::Code;
 use crate::http::problem::Problem;
 

@@ -38,6 +38,7 @@ mod wrong_fields;
 mod quoting;
 mod quotes;
 mod quote_refusals;
+mod quote_forms;
 mod http_client;
 mod running;
 mod kills;

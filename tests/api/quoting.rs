@@ -4,6 +4,7 @@ use axum::Router;
 use axum::body::Body;
 use axum::http::Request;
 use axum::http::header;
+use axum::http::request::Builder;
 use rungwright::http::routes;
 use rungwright::operations::App;
 use rungwright::operations::Readiness;
@@ -52,8 +53,12 @@ impl Shop {
         Self { router: routes::router(app), database, rights }
     }
 
+    pub(crate) async fn ask(&self, request: Builder, body: Body) -> Answer {
+        ask_of(self.router.clone(), request, body).await
+    }
+
     pub(crate) async fn get(&self, path: &str) -> Answer {
-        ask_of(self.router.clone(), Request::get(path), Body::empty()).await
+        self.ask(Request::get(path), Body::empty()).await
     }
 
     /// Posts with headers, each `name: value`.

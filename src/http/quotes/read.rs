@@ -13,6 +13,9 @@ use serde::Deserialize;
 use serde::Serialize;
 use utoipa::ToSchema;
 
+use crate::documents::line_table::line_table;
+use crate::documents::ubl::order;
+use crate::documents::ubl::quotation;
 use crate::domain::quote::Quote;
 use crate::domain::quote::QuoteState;
 use crate::http::Json;
@@ -20,6 +23,7 @@ use crate::http::Problem;
 use crate::http::Query;
 use crate::http::conditional::EntityTag;
 use crate::http::cursor::Listing;
+use crate::http::negotiation;
 use crate::http::problem::Code;
 use crate::http::problem::FieldCode;
 use crate::http::problem::FieldError;
@@ -129,7 +133,8 @@ pub(super) async fn get_quotes(
     tag = "quotes",
     params(("number" = String, Path, description = "Number of the quote")),
     responses(
-        (status = 200, description = "The latest revision", body = QuoteView),
+        (status = 200, description = "The latest revision; as XML a UBL 2.1 Quotation, or the Order once it is accepted; as CSV its lines",
+            content((QuoteView = "application/json"), (String = "application/xml"), (String = "text/csv"))),
         (status = 304, description = "The client's copy is current"),
     )
 )]
@@ -140,7 +145,7 @@ pub(super) async fn get_quote(
     headers: HeaderMap,
 ) -> Result<Response, Problem> {
     let quote = load(&app, &text, None).await?;
-    answer(&headers, &quote, app.now())
+    represent(&headers, &quote, app.now())
 }
 
 /// One revision of a quote.
@@ -153,7 +158,8 @@ pub(super) async fn get_quote(
         ("revision" = String, Path, description = "1 is the first"),
     ),
     responses(
-        (status = 200, description = "The revision", body = QuoteView),
+        (status = 200, description = "The revision; as XML a UBL 2.1 Quotation, or the Order once it is accepted; as CSV its lines",
+            content((QuoteView = "application/json"), (String = "application/xml"), (String = "text/csv"))),
         (status = 304, description = "The client's copy is current"),
     )
 )]
@@ -168,7 +174,7 @@ pub(super) async fn get_revision(
         return Err(Problem::new(Code::NotFound, detail));
     };
     let quote = load(&app, &text, Some(revision)).await?;
-    answer(&headers, &quote, app.now())
+    represent(&headers, &quote, app.now())
 }
 
 /// Everything that happened to a quote, oldest first.
@@ -213,6 +219,22 @@ async fn load(app: &App, text: &str, revision: Option<u32>) -> Result<Quote, Pro
     let number = number(text)?;
     let found = load_quote(desk(app)?.database(), &number, revision).await;
     found.map_err(|error| unread(&error))?.ok_or_else(|| absent(text))
+}
+
+/// Media types of a quote, JSON first.
+const OFFERED: [&str; 3] = ["application/json", "application/xml", "text/csv"];
+
+/// A revision in the form that the client likes best.
+fn represent(headers: &HeaderMap, quote: &Quote, now: Timestamp) -> Result<Response, Problem> {
+    let state = quote.state_at(now);
+    let (form, text) = match negotiation::choose(headers, &OFFERED) {
+        Some(&"application/xml") => ("xml", order(quote).unwrap_or_else(|| quotation(quote))),
+        Some(&"text/csv") => ("csv", line_table(quote)),
+        Some(_) | None => return answer(headers, quote, now),
+    };
+    let media_type = if form == "xml" { "application/xml" } else { "text/csv; charset=utf-8" };
+    let tag = EntityTag::named(&format!("{}.{form}", quote.tag(state)));
+    Ok(tag.answer(headers, CACHE, || ([(header::CONTENT_TYPE, media_type)], text).into_response()))
 }
 
 /// A revision with its entity tag, or 304.

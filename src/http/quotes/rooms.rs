@@ -129,7 +129,8 @@ impl Asking<'_> {
         let question = taken(resolution.question(putting), inside)?;
         let around = &question.demands.surroundings;
         let (place, users) = (around.place.clone(), around.users);
-        let answer = resolve_room(self.snapshot.catalogue(), question).map_err(refuse);
+        let answer = resolve_room(self.snapshot.catalogue(), question);
+        let answer = answer.map_err(|refusal| refuse(refusal, &self.market.code));
         Some(Answered { answer: taken(answer, inside)?, place, users })
     }
 
