@@ -20,6 +20,7 @@ use std::process::ExitCode;
 use thiserror::Error as ThisError;
 use tracing_subscriber::EnvFilter;
 
+use crate::domain::pricing::discount::DiscountCeiling;
 use crate::http::json::Draft;
 use crate::http::limits::Limits;
 use crate::http::resolutions;
@@ -31,6 +32,8 @@ use crate::operations::App;
 use crate::operations::Readiness;
 use crate::operations::Snapshot;
 use crate::operations::clock::Clock;
+use crate::operations::desk::Desk;
+use crate::operations::desk::Rights;
 use crate::operations::start;
 use crate::operations::start::StartError;
 use crate::store::Database;
@@ -89,6 +92,12 @@ struct Serve {
     /// Address and port; port 0 takes any free one.
     #[arg(long, env = "RUNGWRIGHT_LISTEN", default_value = "127.0.0.1:8080")]
     listen: String,
+    /// Lets callers quote parts that clash, with a written reason that is kept and printed.
+    #[arg(long)]
+    allow_overrides: bool,
+    /// Most that a discount may take off, in whole percent.
+    #[arg(long, env = "RUNGWRIGHT_DISCOUNT_PERCENT_MAX", default_value_t = 15, value_parser = clap::value_parser!(u32).range(0..=100))]
+    discount_percent_max: u32,
     /// Form of the log lines.
     #[arg(long, env = "RUNGWRIGHT_LOG_FORMAT", default_value = "text")]
     log_format: LogFormat,
@@ -200,6 +209,7 @@ async fn serve_until_stopped(options: &Serve) -> Result<(), Failure> {
     let database = Database::open(&options.database).await?;
     let app = App::default();
     app.hold(start::load(&database, options.demo).await?);
+    app.open_desk(Desk::open(database.clone(), rights(options)));
     app.advance(Readiness::Ready);
     print(&welcome(&address.to_string(), options))?;
     let router = routes::router(app.clone());
@@ -207,6 +217,15 @@ async fn serve_until_stopped(options: &Serve) -> Result<(), Failure> {
     database.close().await;
     log_end();
     Ok(())
+}
+
+/// What callers may do, by the settings at the start.
+fn rights(options: &Serve) -> Rights {
+    let ceiling = DiscountCeiling::new(options.discount_percent_max.saturating_mul(100));
+    Rights {
+        overrides: options.allow_overrides,
+        discount_ceiling: ceiling.unwrap_or(DiscountCeiling::USUAL),
+    }
 }
 
 fn log_end() {

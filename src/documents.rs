@@ -3,6 +3,7 @@
 //! Every text is cleaned and escaped. Absent here: where the values come from, HTTP, and anything stored.
 
 mod svg;
+mod xml;
 mod scale;
 mod chart;
 mod warming_curve;
@@ -13,3 +14,5 @@ pub mod page;
 pub mod html;
 pub mod pdf;
 pub mod paper;
+pub mod ubl;
+pub mod line_table;

@@ -24,3 +24,4 @@ pub mod compatibility;
 pub mod pricing;
 pub mod conflict;
 pub mod resolver;
+pub mod quote;

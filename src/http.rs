@@ -34,6 +34,7 @@ pub mod parts;
 pub mod heat_requirements;
 pub mod heat_outputs;
 pub mod fills;
+pub mod quotes;
 pub mod routes;
 pub mod server;
 

@@ -7,18 +7,23 @@ pub mod start;
 pub mod resolve_room;
 pub mod check_parts;
 pub mod describe_output;
+pub mod desk;
+pub mod quote_parts;
 
 use std::sync::Arc;
 use std::sync::Mutex;
+use std::sync::OnceLock;
 use std::sync::PoisonError;
 
 use arc_swap::ArcSwapOption;
+use jiff::Timestamp;
 use jiff::civil::Date;
 
 use crate::domain::compatibility::Catalogue;
 use crate::domain::zones::rules::WiringRules;
 
 use clock::Clock;
+use desk::Desk;
 
 /// The running program as its routes see it. Cloning it is cheap and shares the state.
 #[derive(Debug, Clone, Default)]
@@ -26,6 +31,7 @@ pub struct App {
     readiness: Arc<Mutex<Readiness>>,
     held: Arc<ArcSwapOption<Held>>,
     clock: Clock,
+    desk: Arc<OnceLock<Desk>>,
 }
 
 /// What reads are answered from: replaced as a whole, never changed.
@@ -84,6 +90,23 @@ impl App {
     /// Answers from another catalogue from now on. Requests under way finish on the one they began with.
     pub fn hold(&self, held: Held) {
         self.held.store(Some(Arc::new(held)));
+    }
+
+    /// Opens the desk at which quotes are written. Once: a second desk is not taken.
+    pub fn open_desk(&self, desk: Desk) {
+        // Two writers on one database would wait for each other.
+        drop(self.desk.set(desk));
+    }
+
+    /// The desk at which quotes are written; nothing in a program without a database.
+    pub fn desk(&self) -> Option<&Desk> {
+        self.desk.get()
+    }
+
+    /// The time, in whole milliseconds, as rows hold it.
+    pub fn now(&self) -> Timestamp {
+        let now = self.clock.now();
+        Timestamp::from_millisecond(now.as_millisecond()).unwrap_or(now)
     }
 
     /// What a request that begins now is answered from; nothing before a catalogue is loaded.

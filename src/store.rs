@@ -11,6 +11,7 @@ pub mod demo;
 mod error;
 mod database;
 mod catalogue;
+pub mod quotes;
 
 pub use catalogue::EditionRecord;
 pub use catalogue::EditionState;

@@ -25,6 +25,7 @@ pub use built_in::check_thread;
 pub use built_in::emitter;
 pub use built_in::fluid_passes;
 pub use catalogue::Catalogue;
+pub use catalogue::net_price;
 pub use check::check_parts;
 pub use finding::Finding;
 pub use finding::Outcome;

@@ -128,6 +128,11 @@ impl Minor {
     pub fn tax(self, rate: TaxRate) -> Result<Self, Overflow> {
         round_half_away(i128::from(self.0), i128::from(rate.0), 10_000)
     }
+
+    /// A share of this amount in hundredths of a percent, rounded half away from zero: a discount.
+    pub fn share(self, basis_points: u32) -> Result<Self, Overflow> {
+        round_half_away(i128::from(self.0), i128::from(basis_points), 10_000)
+    }
 }
 
 impl UnitPrice {
@@ -159,6 +164,24 @@ impl UnitPrice {
     pub fn times(self, quantity: u32, currency: Currency) -> Result<Minor, Overflow> {
         let scale = power_of_ten(Self::DECIMALS.saturating_sub(currency.digits()));
         round_half_away(i128::from(self.0), i128::from(quantity), scale)
+    }
+
+    /// The net price in a price that contains tax, rounded to the currency's digits, half away from zero.
+    ///
+    /// ```
+    /// use rungwright::domain::money::{Currency, Minor, TaxRate, UnitPrice};
+    /// // 99.99 with 20 % in it: the net is 83.33, and its tax is 16.67, not the 16.66 left over: a penny moves.
+    /// let net = UnitPrice::new(999_900).net_of_tax(TaxRate::new(2_000), Currency::GBP).unwrap();
+    /// assert_eq!(net, UnitPrice::new(833_300));
+    /// let net = net.times(1, Currency::GBP).unwrap();
+    /// assert_eq!(net.tax(TaxRate::new(2_000)), Ok(Minor::new(1_667)));
+    /// ```
+    pub fn net_of_tax(self, rate: TaxRate, currency: Currency) -> Result<Self, Overflow> {
+        let step = power_of_ten(Self::DECIMALS.saturating_sub(currency.digits()));
+        let whole = i128::from(rate.0).saturating_add(10_000).saturating_mul(step);
+        let net = round_half_away(i128::from(self.0), 10_000, whole)?;
+        let step = i64::try_from(step).map_err(|_too_large| Overflow)?;
+        net.0.checked_mul(step).map(Self).ok_or(Overflow)
     }
 
     /// Decimal text: at least the currency's digits, more only where they are needed.

@@ -5,6 +5,10 @@
 #![deny(clippy::float_arithmetic)]
 
 pub mod document;
+pub mod discount;
+pub mod delivery;
+pub mod vat_number;
+pub mod taxing;
 
 use super::catalogue::PartKind;
 use super::catalogue::Sku;

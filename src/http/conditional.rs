@@ -1,7 +1,7 @@
 //! Entity tags and the answer "you have it already".
 //!
 //! Tags are strong. A compressed body is another representation, so its tag carries a suffix, which is taken off
-//! again when a client sends it back. Absent here: `If-Match`, which belongs to changes.
+//! again when a client sends it back. A change states the tag that it is based on in `If-Match`.
 
 use axum::http::HeaderMap;
 use axum::http::HeaderName;
@@ -10,6 +10,9 @@ use axum::http::StatusCode;
 use axum::http::header;
 use axum::response::IntoResponse;
 use axum::response::Response;
+
+use crate::http::problem::Code;
+use crate::http::problem::Problem;
 
 /// What a compressed representation's tag ends with.
 const COMPRESSED_SUFFIX: &str = "-gzip";
@@ -25,6 +28,11 @@ impl EntityTag {
     pub fn of(bytes: &[u8]) -> Self {
         let hash = blake3::hash(bytes).to_hex();
         Self(hash.chars().take(HASH_DIGITS).collect())
+    }
+
+    /// A tag that is known by name: letters, digits, dots and hyphens.
+    pub fn named(text: &str) -> Self {
+        Self(text.to_owned())
     }
 
     /// The tag as a header value.
@@ -76,6 +84,29 @@ impl EntityTag {
         fields.insert(header::VARY, HeaderValue::from_static("accept, accept-encoding"));
         response
     }
+}
+
+/// What a change is based on: the tags of `If-Match`, or none for `*`. 428 without the header (RFC 6585). Weak tags
+/// never match (RFC 9110 13.1.1).
+pub fn if_match(headers: &HeaderMap) -> Result<Option<Vec<String>>, Problem> {
+    let values = headers.get_all(header::IF_MATCH);
+    let texts: Vec<&str> = values.iter().filter_map(|value| value.to_str().ok()).collect();
+    if texts.is_empty() {
+        let detail = "If-Match must name the entity tag of the state that the change is based on";
+        return Err(Problem::new(Code::PreconditionRequired, detail));
+    }
+    let given: Vec<&str> = texts.iter().flat_map(|text| text.split(',')).map(str::trim).collect();
+    if given.contains(&"*") {
+        return Ok(None);
+    }
+    let tags = given.into_iter().filter_map(opaque);
+    let plain = |tag: &str| tag.strip_suffix(COMPRESSED_SUFFIX).unwrap_or(tag).to_owned();
+    Ok(Some(tags.map(plain).collect()))
+}
+
+/// What stands inside the quotes of a strong tag.
+fn opaque(tag: &str) -> Option<&str> {
+    tag.strip_prefix('"').and_then(|rest| rest.strip_suffix('"'))
 }
 
 /// Marks the tag of a body that was compressed on its way out.

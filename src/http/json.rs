@@ -16,6 +16,7 @@ use serde::Serialize;
 use serde::de::DeserializeOwned;
 use utoipa::ToSchema;
 
+use crate::http::document;
 use crate::http::problem::Code;
 use crate::http::problem::Problem;
 
@@ -45,6 +46,34 @@ where
 async fn read(request: Request) -> Result<Vec<u8>, Problem> {
     check_media_type(request.headers())?;
     body::read(request).await
+}
+
+/// A JSON body with its text and hash, for requests that are told apart by their body. White space does not count; the
+/// order of keys does.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct HashedJson<T> {
+    /// The checked value.
+    pub value: T,
+    /// The body as it was read.
+    pub document: serde_json::Value,
+    /// Hash of it in hexadecimal.
+    pub hash: String,
+}
+
+impl<T, S> FromRequest<S> for HashedJson<T>
+where
+    T: DeserializeOwned + ToSchema + 'static,
+    S: Send + Sync,
+{
+    type Rejection = Problem;
+
+    async fn from_request(request: Request, _state: &S) -> Result<Self, Problem> {
+        let bytes = read(request).await?;
+        let value = parse(&bytes)?;
+        let document = document::parse(&bytes)?.value;
+        let hash = blake3::hash(document.to_string().as_bytes()).to_hex().to_string();
+        Ok(Self { value, document, hash })
+    }
 }
 
 /// A checked value from the bytes of a body: what the extractor does after reading, also for files on a command line.

@@ -94,7 +94,8 @@ fn idle_fields(order: &NewResolution) -> Vec<Notice> {
     .collect()
 }
 
-fn refuse(refusal: Refusal, market: &str) -> Problem {
+/// What a refusal is as a problem.
+pub fn refuse(refusal: Refusal, market: &str) -> Problem {
     match refusal {
         Refusal::Room(faults) => {
             let mut fields = Fields::default();

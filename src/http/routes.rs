@@ -29,6 +29,7 @@ use crate::http::negotiation::Offers;
 use crate::http::parts;
 use crate::http::parts::fitting;
 use crate::http::problems;
+use crate::http::quotes;
 use crate::http::resolutions;
 use crate::http::stack;
 use crate::operations::App;
@@ -40,6 +41,7 @@ pub fn registry() -> OpenApiRouter<App> {
         .merge(part_routes())
         .merge(answer_routes())
         .merge(physics_routes())
+        .merge(quotes::routes())
 }
 
 fn operation_routes() -> OpenApiRouter<App> {

@@ -14,6 +14,7 @@ mod accessories;
 mod rules;
 mod markets;
 mod lists;
+mod terms;
 
 use sqlx::Row as _;
 use sqlx::SqliteConnection;
@@ -157,6 +158,11 @@ fn checked_tables(content: &EditionContent) -> Result<Vec<Table>, StoreError> {
         markets::region_rows(sorted),
         markets::price_list_rows(sorted),
         markets::price_rows(sorted)?,
+        terms::list_rows(sorted),
+        terms::break_rows(sorted)?,
+        terms::tax_rows(sorted)?,
+        terms::delivery_rows(sorted),
+        terms::market_rows(sorted),
     ])
 }
 
@@ -172,6 +178,7 @@ async fn load_content(
         finishes: lists::load_finishes(connection, number).await?,
         markets: markets::load_markets(connection, number).await?,
         price_lists: markets::load_price_lists(connection, number).await?,
+        terms: terms::load_terms(connection, number).await?,
         ..load_parts(connection, number).await?
     })
 }

@@ -19,11 +19,13 @@ mod controls;
 mod accessories;
 mod rules;
 mod markets;
+mod terms;
 mod files;
 
 pub use fault::FAULTS_MAX;
 pub use fault::FileFault;
 pub use files::FILES;
+pub use files::OPTIONAL_FILES;
 pub use files::read;
 pub use table::FILE_BYTES_MAX;
 pub use table::ROWS_MAX;

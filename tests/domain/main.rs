@@ -18,6 +18,7 @@ mod wiring_rules;
 mod zone_packs;
 mod zone_table;
 mod zones;
+mod worked_totals;
 mod thermal_checks;
 mod thermal_laws;
 mod water;

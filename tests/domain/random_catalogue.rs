@@ -21,6 +21,7 @@ use rungwright::domain::catalogue::EditionContent;
 use rungwright::domain::catalogue::Market;
 use rungwright::domain::catalogue::PriceList;
 use rungwright::domain::catalogue::Sku;
+use rungwright::domain::catalogue::Terms;
 use rungwright::domain::compatibility::Catalogue;
 use rungwright::domain::evidence::Evidence;
 use rungwright::domain::evidence::Source;
@@ -139,6 +140,7 @@ fn content(dice: &mut Dice) -> EditionContent {
         finishes: finishes.iter().map(|finish| ((*finish).into(), (*finish).into())).collect(),
         markets: markets(),
         price_lists: Vec::new(),
+        terms: Terms::default(),
     };
     content.price_lists = markets().iter().map(|market| prices(dice, &content, market)).collect();
     content

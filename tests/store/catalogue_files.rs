@@ -11,10 +11,12 @@ use rungwright::domain::catalogue::Element;
 use rungwright::domain::catalogue::PartKind;
 use rungwright::domain::catalogue::Relation;
 use rungwright::domain::catalogue::Right;
+use rungwright::domain::catalogue::Terms;
 use rungwright::domain::catalogue::Value;
 use rungwright::store::catalogue_files::FAULTS_MAX;
 use rungwright::store::catalogue_files::FILE_BYTES_MAX;
 use rungwright::store::catalogue_files::FILES;
+use rungwright::store::catalogue_files::OPTIONAL_FILES;
 use rungwright::store::catalogue_files::ROWS_MAX;
 use rungwright::store::catalogue_files::read;
 use rungwright::store::demo::demo_edition;
@@ -43,7 +45,7 @@ fn every_row_of_the_demonstration_becomes_a_thing() {
     assert_eq!(included, rows("included.csv"));
     let prices: usize = content.price_lists.iter().map(|list| list.prices.len()).sum();
     assert_eq!(prices, rows("prices.csv"));
-    assert_eq!(files.keys().collect::<Vec<_>>().len(), FILES.len());
+    assert_eq!(files.len(), FILES.len() + OPTIONAL_FILES.len());
 }
 
 /// The words of a text in order, for cells that hold a set.
@@ -260,4 +262,36 @@ fn a_header_alone_is_an_empty_file() {
     let content: EditionContent =
         read(&replaced("included.csv", b"body,accessory,quantity\n")).unwrap();
     assert!(content.bodies.iter().all(|body| body.included.is_empty()));
+}
+
+#[test]
+fn every_row_of_the_terms_becomes_a_thing() {
+    let files = demo_files();
+    let content = demo_edition().unwrap();
+    let rows = |name: &str| text(&files, name).lines().count() - 1;
+    assert_eq!(content.terms.breaks.len(), rows("quantity_breaks.csv"));
+    assert_eq!(content.terms.taxes.len(), rows("tax_rows.csv"));
+    assert_eq!(content.terms.deliveries.len(), rows("delivery_charges.csv"));
+    assert_eq!(content.terms.markets.len(), rows("market_terms.csv"));
+    assert_eq!(content.terms.lists.len(), rows("price_list_terms.csv"));
+}
+
+#[test]
+fn the_files_of_terms_may_be_left_out() {
+    let mut files = demo_files();
+    for name in OPTIONAL_FILES {
+        files.remove(name);
+    }
+    let content = read(&files).unwrap();
+    assert_eq!(content.terms, Terms::default());
+}
+
+#[test]
+fn a_wrong_cell_of_the_terms_is_named() {
+    let mut files = demo_files();
+    let text = "market,band,mass_g_max,length_mm_max,net\ngb,mainland,heavy,2000,-5\n";
+    files.insert("delivery_charges.csv".to_owned(), text.into());
+    let faults = read(&files).unwrap_err();
+    assert_eq!(faults.len(), 1, "{faults:?}");
+    assert!(format!("{:?}", faults[0]).contains("mass_g_max"), "{faults:?}");
 }

@@ -24,3 +24,4 @@ mod catalogue_faults;
 mod demo;
 mod twins;
 mod fitting;
+mod quotes;

@@ -24,6 +24,9 @@ use super::rule::Right;
 use super::rule::Rule;
 use super::sku::PartKind;
 use super::sku::Sku;
+use super::terms;
+use super::terms::Terms;
+use super::terms::Tier;
 use super::value::Value;
 use super::value::ValueType;
 
@@ -63,6 +66,8 @@ pub struct EditionContent {
     pub markets: Vec<Market>,
     /// Price lists.
     pub price_lists: Vec<PriceList>,
+    /// Terms of sale.
+    pub terms: Terms,
 }
 
 /// A part of an edition by kind and place in the sorted list.
@@ -99,11 +104,14 @@ impl Edition {
                 &right.code,
             ))
         });
+        content.terms.sort();
         let mut edition = Self { number, content, index: BTreeMap::new() };
         let mut faults = edition.fill_index();
         faults.extend(edition.part_faults());
         faults.extend(edition.rule_faults());
         faults.extend(edition.price_faults());
+        let terms = terms::faults(&edition.content).into_iter();
+        faults.extend(terms.map(|sentence| Fault::Terms(sentence.into())));
         faults.sort();
         if faults.is_empty() { Ok(edition) } else { Err(faults) }
     }
@@ -230,9 +238,23 @@ impl Edition {
         self.content.markets.iter().find(|market| &*market.code == code)
     }
 
-    /// The price list of a market that holds on a day: the one that began last.
+    /// The terms of sale.
+    pub const fn terms(&self) -> &Terms {
+        &self.content.terms
+    }
+
+    /// The retail price list of a market that holds on a day: the one that began last.
     pub fn price_list(&self, market: &str, day: Date) -> Option<&PriceList> {
-        let of_market = |list: &&PriceList| &*list.market == market && list.holds_on(day);
+        self.price_list_of(Tier::Retail, market, day)
+    }
+
+    /// The price list of a tier and market that holds on a day. A tier without a list of its own has none.
+    pub fn price_list_of(&self, tier: Tier, market: &str, day: Date) -> Option<&PriceList> {
+        let of_market = |list: &&PriceList| {
+            &*list.market == market
+                && list.holds_on(day)
+                && self.content.terms.tier(&list.code) == tier
+        };
         self.content.price_lists.iter().rev().find(of_market)
     }
 

@@ -60,6 +60,8 @@ pub enum Fault {
     },
     /// A price list is for a market that the edition does not hold, or in another currency.
     UnknownMarket(Box<str>),
+    /// The terms of sale do not hang together.
+    Terms(Box<str>),
 }
 
 impl fmt::Display for Fault {
@@ -94,6 +96,7 @@ impl fmt::Display for Fault {
             Self::UnknownMarket(list) => {
                 write!(f, "price list {list} is for an unknown market or in another currency")
             }
+            Self::Terms(sentence) => write!(f, "terms of sale: {sentence}"),
         }
     }
 }

@@ -39,13 +39,25 @@ impl Catalogue {
         &self.index
     }
 
-    /// Price of a part in a price list; a part without one cannot be sold there.
+    /// Net price of a part in a price list; a part without one cannot be sold there.
     pub fn price(&self, list: &PriceList, part: PartRef) -> Option<UnitPrice> {
         self.prices.get(&list.code)?.get(&part).copied()
     }
 }
 
 fn laid_out(edition: &Edition, list: &PriceList) -> Prices {
-    let priced = |(sku, price): (&_, &UnitPrice)| Some((edition.find(sku)?, *price));
+    let priced = |(sku, price): (&_, &UnitPrice)| {
+        Some((edition.find(sku)?, net_price(edition, list, *price)?))
+    };
     list.prices.iter().filter_map(priced).collect()
+}
+
+/// The net of a price as its list states it. Prices with tax in them give their net by the market's standard rate,
+/// rounded to the currency's digits; a price too large to be converted is none.
+pub fn net_price(edition: &Edition, list: &PriceList, stated: UnitPrice) -> Option<UnitPrice> {
+    if !edition.terms().includes_tax(&list.code) {
+        return Some(stated);
+    }
+    let rate = edition.market(&list.market)?.tax_rate;
+    stated.net_of_tax(rate, list.currency).ok()
 }

@@ -191,6 +191,7 @@ fn read_price_list(fields: Fields<'_>, prices: &mut Prices) -> Result<PriceList,
     })
 }
 
-fn parse_day(text: &str) -> Option<Date> {
+/// A calendar day.
+pub(super) fn parse_day(text: &str) -> Option<Date> {
     text.parse().ok()
 }

@@ -13,6 +13,9 @@ use crate::domain::catalogue::Role;
 use crate::domain::catalogue::Severity;
 use crate::domain::catalogue::Side;
 use crate::domain::catalogue::Stock;
+use crate::domain::catalogue::TaxCategory;
+use crate::domain::catalogue::TaxRounding;
+use crate::domain::catalogue::Tier;
 use crate::domain::catalogue::ValueType;
 use crate::domain::units;
 
@@ -204,4 +207,43 @@ plain_file!(PRICES "prices.csv" &["list", "sku"], [
     must("list", CellType::Code),
     must("sku", CellType::Sku),
     must("unit_price", CellType::Price),
+]);
+
+plain_file!(PRICE_LIST_TERMS "price_list_terms.csv" &["list"], [
+    must("list", CellType::Code),
+    must("tier", CellType::OneOf(|| Tier::ALL.map(Tier::word).to_vec())),
+    must("includes_tax", CellType::Flag),
+]);
+
+plain_file!(QUANTITY_BREAKS "quantity_breaks.csv" &["list", "sku", "quantity_min"], [
+    must("list", CellType::Code),
+    must("sku", CellType::Sku),
+    must("quantity_min", CellType::Text),
+    must("unit_price", CellType::Price),
+]);
+
+plain_file!(TAX_ROWS "tax_rows.csv" &["market", "category", "begins"], [
+    must("market", CellType::Code),
+    must("category", CellType::OneOf(|| TaxCategory::ALL.map(TaxCategory::code).to_vec())),
+    must("begins", CellType::Text),
+    must("tax_rate_bp", CellType::Whole(&units::TAX_RATE_BP)),
+    may("ends", CellType::Date),
+    must("source", CellType::Text),
+    must("evidence", CellType::Evidence),
+]);
+
+plain_file!(DELIVERY_CHARGES "delivery_charges.csv" &["market", "band", "mass_g_max", "length_mm_max"], [
+    must("market", CellType::Code),
+    must("band", CellType::Code),
+    must("mass_g_max", CellType::Text),
+    must("length_mm_max", CellType::Text),
+    must("net", CellType::Text),
+]);
+
+plain_file!(MARKET_TERMS "market_terms.csv" &["market"], [
+    must("market", CellType::Code),
+    must("seller_country", CellType::Text),
+    must("time_zone", CellType::Text),
+    must("validity_days", CellType::Text),
+    must("tax_rounding", CellType::OneOf(|| TaxRounding::ALL.map(TaxRounding::word).to_vec())),
 ]);

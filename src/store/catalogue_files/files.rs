@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 
 use crate::domain::catalogue::EditionContent;
 use crate::domain::catalogue::PartKind;
+use crate::domain::catalogue::Terms;
 
 use super::accessories::accessory;
 use super::accessories::include;
@@ -33,6 +34,11 @@ use super::rules::rule;
 use super::rules::thread_mating;
 use super::table::Table;
 use super::table::read_table;
+use super::terms::delivery_charge;
+use super::terms::list_terms;
+use super::terms::market_terms;
+use super::terms::quantity_break;
+use super::terms::tax_row;
 
 /// The files of a catalogue. Each must be there, if only with its header line.
 pub const FILES: [&str; 13] = [
@@ -49,6 +55,15 @@ pub const FILES: [&str; 13] = [
     "markets.csv",
     "price_lists.csv",
     "prices.csv",
+];
+
+/// Files of terms of sale that a catalogue may have besides.
+pub const OPTIONAL_FILES: [&str; 5] = [
+    "delivery_charges.csv",
+    "market_terms.csv",
+    "price_list_terms.csv",
+    "quantity_breaks.csv",
+    "tax_rows.csv",
 ];
 
 /// The content of an edition in files by name, or **every** fault in them, in order of file and row.
@@ -75,8 +90,9 @@ struct Reading<'a> {
 
 impl Reading<'_> {
     fn check_names(&mut self) {
-        let named = FILES.join(", ");
-        for name in self.files.keys().filter(|name| !FILES.contains(&name.as_str())) {
+        let named = [FILES.join(", "), OPTIONAL_FILES.join(", ")].join(", and if wanted ");
+        let is_known = |name: &str| FILES.contains(&name) || OPTIONAL_FILES.contains(&name);
+        for name in self.files.keys().filter(|name| !is_known(name)) {
             self.faults.of_file(name, name, format!("the files are {named}"));
         }
         for name in FILES.into_iter().filter(|name| !self.files.contains_key(*name)) {
@@ -93,6 +109,7 @@ impl Reading<'_> {
             thread_matings: self.things(&columns::THREAD_MATINGS, thread_mating),
             markets: self.things(&columns::MARKETS, market),
             price_lists: self.things(&columns::PRICE_LISTS, price_list),
+            terms: self.terms(),
             ..EditionContent::default()
         };
         let declared = declared(&content);
@@ -103,6 +120,16 @@ impl Reading<'_> {
         let prices = self.plain_rows(&columns::PRICES);
         fill_prices(columns::PRICES.name, &prices, &mut content.price_lists, &mut self.faults);
         content
+    }
+
+    fn terms(&mut self) -> Terms {
+        Terms {
+            lists: self.things(&columns::PRICE_LIST_TERMS, list_terms),
+            breaks: self.things(&columns::QUANTITY_BREAKS, quantity_break),
+            taxes: self.things(&columns::TAX_ROWS, tax_row),
+            deliveries: self.things(&columns::DELIVERY_CHARGES, delivery_charge),
+            markets: self.things(&columns::MARKET_TERMS, market_terms),
+        }
     }
 
     /// A part number stands once, whatever the kinds.

@@ -1,0 +1,385 @@
+//! Rooms of a quote on their way into the domain: resolved or checked, and every wrong field.
+
+use jiff::civil::Date;
+use serde_json::Value;
+
+use crate::domain::catalogue::Market;
+use crate::domain::catalogue::PartKind;
+use crate::domain::catalogue::PartRef;
+use crate::domain::catalogue::Sku;
+use crate::domain::compatibility::Outcome;
+use crate::domain::compatibility::Place;
+use crate::domain::compatibility::Users;
+use crate::domain::pricing::Line;
+use crate::domain::pricing::discount::Discount;
+use crate::domain::quote::AskedLine;
+use crate::domain::quote::AskedRoom;
+use crate::domain::quote::KeptNotice;
+use crate::domain::quote::KeptRequirement;
+use crate::domain::quote::LineDiscount;
+use crate::domain::resolver::Bill;
+use crate::domain::resolver::Resolution;
+use crate::domain::units::Celsius;
+use crate::http::Problem;
+use crate::http::fields::Fields;
+use crate::http::problem::FieldCode;
+use crate::http::resolutions::NewResolution;
+use crate::http::resolutions::Putting;
+use crate::http::resolutions::ResolutionView;
+use crate::http::resolutions::refuse;
+use crate::http::resolutions::surroundings;
+use crate::http::room::NewRoom;
+use crate::http::room::whole as whole_mm;
+use crate::operations::Snapshot;
+use crate::operations::check_parts::Checked;
+use crate::operations::check_parts::check;
+use crate::operations::desk::Rights;
+use crate::operations::resolve_room::Answer;
+use crate::operations::resolve_room::resolve_room;
+
+use super::order::NewQuoteRoom;
+use super::text::StatedDiscount;
+use super::text::discount;
+use super::text::plain;
+
+/// What every room of a quote is put to.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Asking<'a> {
+    pub snapshot: &'a Snapshot,
+    pub market: &'a Market,
+    pub day: Date,
+    pub rights: Rights,
+}
+
+/// An answer with the surroundings that it is for.
+struct Answered {
+    answer: Answer,
+    place: Place,
+    users: Users,
+}
+
+impl Asking<'_> {
+    /// A room, its wrong fields noted at the present place.
+    pub(super) fn room(
+        &self,
+        (index, room): (usize, &NewQuoteRoom),
+        document: &Value,
+        at: &mut Fields,
+    ) -> Option<AskedRoom> {
+        plain(&room.name, "name", at);
+        let asked = match (&room.resolution, room.parts.as_slice()) {
+            (Some(resolution), []) => self.resolved(room, resolution, at),
+            (None, [_, ..]) => Some(self.chosen(room, at)),
+            (Some(_), [_, ..]) => {
+                let detail = "a room has either a resolution or parts";
+                at.push("parts", FieldCode::Contradiction, detail);
+                None
+            }
+            (None, []) => {
+                at.push("parts", FieldCode::Missing, "a room needs a resolution or parts");
+                None
+            }
+        };
+        let mut asked = asked?;
+        asked.request = document.to_string().into();
+        for line in &mut asked.lines {
+            line.place = format!("/rooms/{index}{}", line.place).into();
+        }
+        self.discount_lines((index, room), &mut asked, at);
+        Some(asked)
+    }
+
+    fn resolved(
+        &self,
+        room: &NewQuoteRoom,
+        resolution: &NewResolution,
+        at: &mut Fields,
+    ) -> Option<AskedRoom> {
+        let foreign = [
+            ("users", room.users.is_some()),
+            ("place", room.place.is_some()),
+            ("room_c", room.room_c.is_some()),
+            ("override_reason", room.override_reason.is_some()),
+        ];
+        for (field, _) in foreign.into_iter().filter(|(_, is_given)| *is_given) {
+            let detail = "this goes with parts; a resolution states it for itself";
+            at.push(field, FieldCode::Contradiction, detail);
+        }
+        let answered = at.within("resolution", |inside| self.answer(resolution, inside))?;
+        let rank = room.option.unwrap_or(1);
+        let index = usize::try_from(rank).unwrap_or(usize::MAX).saturating_sub(1);
+        let bill = chosen_bill(&answered.answer, index, at)?.clone();
+        let answer = self.kept_answer(&answered.answer, index.saturating_add(1));
+        Some(asked_room(room, resolution, (answered, bill), answer))
+    }
+
+    fn answer(&self, resolution: &NewResolution, inside: &mut Fields) -> Option<Answered> {
+        if resolution.market != *self.market.code {
+            let detail = format!("the quote is for the market {}", self.market.code);
+            inside.push("market", FieldCode::Contradiction, detail);
+            return None;
+        }
+        let today = self.day.to_string();
+        if resolution.price_date.as_ref().is_some_and(|day| *day != today) {
+            let detail = format!("a quote takes the prices of its own day, {today}");
+            inside.push("price_date", FieldCode::Contradiction, detail);
+            return None;
+        }
+        let putting = Putting { today: self.day, ..Putting::of(self.snapshot) };
+        let question = taken(resolution.question(putting), inside)?;
+        let around = &question.demands.surroundings;
+        let (place, users) = (around.place.clone(), around.users);
+        let answer = resolve_room(self.snapshot.catalogue(), question);
+        let answer = answer.map_err(|refusal| refuse(refusal, &self.market.code));
+        Some(Answered { answer: taken(answer, inside)?, place, users })
+    }
+
+    /// The answer as it would go out, with the chosen option alone.
+    fn kept_answer(&self, answer: &Answer, rank: usize) -> Box<str> {
+        let view = match ResolutionView::new(answer, self.market) {
+            ResolutionView::Resolved(mut view) => {
+                view.options.retain(|option| option.rank == rank);
+                ResolutionView::Resolved(view)
+            }
+            other @ (ResolutionView::Impossible(_) | ResolutionView::Undecided(_)) => other,
+        };
+        serde_json::to_string(&view).unwrap_or_default().into()
+    }
+
+    fn chosen(&self, room: &NewQuoteRoom, at: &mut Fields) -> AskedRoom {
+        if room.option.is_some() {
+            at.push("option", FieldCode::Contradiction, "an option belongs to a resolution");
+        }
+        let parts = self.parts(room, at);
+        let putting = Putting { today: self.day, ..Putting::of(self.snapshot) };
+        let mut around = surroundings(putting, self.market, room.place.as_ref(), at);
+        around.users = room.users.unwrap_or_default().into();
+        around.room = room.room_c.map_or(around.room, Celsius::new);
+        let references: Vec<PartRef> = parts.iter().map(|(part, _)| *part).collect();
+        let checked = check(self.snapshot.catalogue(), &references, &around);
+        let override_reason = self.overridden(room, &checked, at);
+        let mut notices: Vec<KeptNotice> = checked.notices.iter().map(KeptNotice::from).collect();
+        let unsure = checked.findings.iter().filter(|one| one.outcome == Outcome::NotEstablished);
+        notices.extend(unsure.map(|finding| KeptNotice {
+            code: "not-established".into(),
+            text: finding.detail.as_str().into(),
+        }));
+        if let Some(reason) = &override_reason {
+            let text = format!("These parts clash and are quoted all the same: {reason}").into();
+            notices.push(KeptNotice { code: "clash-overridden".into(), text });
+        }
+        AskedRoom {
+            name: room.name.as_str().into(),
+            size_mm: None,
+            requirement: None,
+            delivered: checked.delivered,
+            place: around.place,
+            users: around.users,
+            lines: self.lines(&parts),
+            checks: checked.findings,
+            notices,
+            override_reason,
+            request: "".into(),
+            answer: "".into(),
+        }
+    }
+
+    /// The reason that is kept; a clash without one, or without the right to one, is noted.
+    fn overridden(
+        &self,
+        room: &NewQuoteRoom,
+        checked: &Checked,
+        at: &mut Fields,
+    ) -> Option<Box<str>> {
+        let reason = room.override_reason.as_deref();
+        if let Some(reason) = reason {
+            plain(reason, "override_reason", at);
+        }
+        if reason.is_some() && !self.rights.overrides {
+            let detail = "clashes cannot be overridden here: the service was started without --allow-overrides";
+            at.push("override_reason", FieldCode::NotSupported, detail);
+        }
+        if checked.fits() {
+            return None;
+        }
+        if reason.is_none() {
+            for clash in checked.findings.iter().filter(|finding| finding.refuses()) {
+                let detail = format!("{}: {}", clash.rule, clash.detail);
+                at.push("parts", FieldCode::Contradiction, detail);
+            }
+        }
+        reason.map(Into::into)
+    }
+
+    fn parts(&self, room: &NewQuoteRoom, at: &mut Fields) -> Vec<(PartRef, u32)> {
+        let edition = self.snapshot.catalogue().edition();
+        let mut found: Vec<(PartRef, u32)> = Vec::new();
+        at.each("parts", &room.parts, |place, asked| {
+            let part = Sku::parse(&asked.sku).map_err(|error| error.to_string()).and_then(|sku| {
+                let part = edition.find(&sku);
+                part.ok_or_else(|| format!("there is no part {sku} in this catalogue"))
+            });
+            let Some(part) = place.keep("sku", FieldCode::Unknown, part) else { return };
+            let is_heart = part.kind == PartKind::Body || part.kind == PartKind::Element;
+            if found.iter().any(|(other, _)| *other == part) {
+                let detail = format!("{} is named twice", asked.sku);
+                place.push("sku", FieldCode::Repeated, detail);
+            } else if is_heart && found.iter().any(|(other, _)| other.kind == part.kind) {
+                let detail =
+                    format!("one {} a room; put the other in a room of its own", part.kind.word());
+                place.push("sku", FieldCode::TooMany, detail);
+            }
+            found.push((part, asked.quantity.unwrap_or(1)));
+        });
+        found
+    }
+
+    /// A line a part, what comes in its carton behind a body.
+    fn lines(&self, parts: &[(PartRef, u32)]) -> Vec<AskedLine> {
+        let edition = self.snapshot.catalogue().edition();
+        let mut lines = Vec::new();
+        for (position, (part, quantity)) in parts.iter().enumerate() {
+            let Some(card) = edition.card(*part) else { continue };
+            let place: Box<str> = format!("/parts/{position}").into();
+            let line = |sku: &Sku, count, why: &str, included_with| AskedLine {
+                sku: sku.clone(),
+                quantity: count,
+                why: why.into(),
+                included_with,
+                discount: None,
+                place: place.clone(),
+            };
+            lines.push(line(&card.sku, *quantity, "chosen by the customer", None));
+            let body = edition.bodies().get(part.index).filter(|_| part.kind == PartKind::Body);
+            for row in body.into_iter().flat_map(|body| &body.included) {
+                let count = row.quantity.saturating_mul(*quantity);
+                let with = Some(card.sku.clone());
+                lines.push(line(&row.sku, count, "comes in the body's carton", with));
+            }
+        }
+        lines
+    }
+
+    fn discount_lines(
+        &self,
+        (index, room): (usize, &NewQuoteRoom),
+        asked: &mut AskedRoom,
+        at: &mut Fields,
+    ) {
+        let mut granted: Vec<(String, Discount, usize)> = Vec::new();
+        let mut position = 0_usize;
+        at.each("line_discounts", &room.line_discounts, |place, wished| {
+            let stated = StatedDiscount {
+                percent: wished.percent.as_deref(),
+                amount: wished.amount.as_deref(),
+                reason: &wished.reason,
+            };
+            let found = discount(stated, self.market.currency, place);
+            if granted.iter().any(|(sku, ..)| *sku == wished.sku) {
+                place.push("sku", FieldCode::Repeated, "one discount a line");
+            } else if let Some(found) = found {
+                granted.push((wished.sku.clone(), found, position));
+            }
+            let is_there = asked
+                .lines
+                .iter()
+                .any(|line| line.sku.as_str() == wished.sku && line.included_with.is_none());
+            if !is_there {
+                let detail = format!("no line of this room has the part {:?}", wished.sku);
+                place.push("sku", FieldCode::Unknown, detail);
+            }
+            position = position.saturating_add(1);
+        });
+        for (sku, found, entry) in granted {
+            let place = format!("/rooms/{index}/line_discounts/{entry}").into();
+            let mut lines = asked.lines.iter_mut();
+            if let Some(line) =
+                lines.find(|line| line.sku.as_str() == sku && line.included_with.is_none())
+            {
+                line.discount = Some(LineDiscount { place, discount: found });
+            }
+        }
+    }
+}
+
+/// A value, or its problem noted at the present place.
+fn taken<T>(result: Result<T, Problem>, at: &mut Fields) -> Option<T> {
+    match result {
+        Ok(value) => Some(value),
+        Err(problem) => {
+            if problem.errors().is_empty() {
+                at.push("", FieldCode::Contradiction, problem.detail());
+            }
+            problem.errors().iter().cloned().for_each(|error| at.add(error));
+            None
+        }
+    }
+}
+
+fn chosen_bill<'b>(answer: &'b Answer, index: usize, at: &mut Fields) -> Option<&'b Bill> {
+    match &answer.resolution {
+        Resolution::Resolved(bills) => {
+            let bill = bills.get(index);
+            if bill.is_none() {
+                let count = bills.len();
+                at.push("option", FieldCode::Unknown, format!("there are {count} options"));
+            }
+            bill
+        }
+        Resolution::Impossible { conflict, .. } => {
+            at.push("resolution", FieldCode::Contradiction, conflict.sentence.clone());
+            None
+        }
+        Resolution::Undecided { limit, .. } => {
+            let detail =
+                format!("the search reached its limit {limit}; nothing is quoted unproved");
+            at.push("resolution", FieldCode::Contradiction, detail);
+            None
+        }
+    }
+}
+
+fn asked_room(
+    room: &NewQuoteRoom,
+    resolution: &NewResolution,
+    (answered, bill): (Answered, Bill),
+    answer: Box<str>,
+) -> AskedRoom {
+    let Answered { answer: found, place, users } = answered;
+    let line = |line: &Line| AskedLine {
+        sku: line.sku.clone(),
+        quantity: line.quantity,
+        why: line.why.as_str().into(),
+        included_with: line.included_with.clone(),
+        discount: None,
+        place: "/resolution".into(),
+    };
+    let requirement = found.requirement.as_ref().map(|requirement| KeptRequirement {
+        required: requirement.rail,
+        room: requirement.room,
+        basis: requirement.basis.word().into(),
+        quick_rule: requirement.quick_rule,
+    });
+    let mut notices: Vec<KeptNotice> = found.notices.iter().map(KeptNotice::from).collect();
+    notices.extend(bill.notices.iter().map(KeptNotice::from));
+    AskedRoom {
+        name: room.name.as_str().into(),
+        size_mm: resolution.room.as_ref().map(size_mm),
+        requirement,
+        delivered: Some(bill.delivered),
+        place,
+        users,
+        lines: bill.lines.iter().map(line).collect(),
+        checks: bill.checks,
+        notices,
+        override_reason: None,
+        request: "".into(),
+        answer,
+    }
+}
+
+fn size_mm(room: &NewRoom) -> [u32; 3] {
+    let whole = |length: f64| u32::try_from(whole_mm(length).value());
+    let height = room.height_mm.unwrap_or_default();
+    [room.length_mm, room.width_mm, height].map(|length| whole(length).unwrap_or_default())
+}

@@ -1,0 +1,35 @@
+//! Quotes in the database: written by one writer that shares commits, read from one state each.
+//!
+//! Number, quote, lines, history and the answer kept for its idempotency key are one transaction. Absent here: what a
+//! transition does (`domain::quote`), the clock, and the answers' form (they come as texts made by a function).
+
+mod kept;
+mod form;
+mod rows;
+mod create;
+mod change;
+mod list;
+mod writer;
+
+pub use change::Action;
+pub use change::Precondition;
+pub use change::QuoteChange;
+pub use create::KEY_KEPT_DAYS;
+pub use create::KeyedRequest;
+pub use create::NewQuote;
+pub use create::Predecessor;
+pub use create::Render;
+pub use create::SavedAnswer;
+pub use create::saved_answer;
+pub use kept::NotKept;
+pub use list::QuoteFilter;
+pub use list::QuoteHead;
+pub use list::list_quotes;
+pub use rows::load_history;
+pub use rows::load_quote;
+pub use writer::BATCH_MAX;
+pub use writer::QUEUE_MAX;
+pub use writer::QuoteWrite;
+pub use writer::QuoteWriter;
+pub use writer::WriteFailure;
+pub use writer::Written;

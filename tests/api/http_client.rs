@@ -1,0 +1,65 @@
+//! A small HTTP client over plain sockets, for the real program: one request a connection, nothing hidden.
+
+use std::io::Read;
+use std::io::Write;
+use std::net::TcpStream;
+use std::time::Duration;
+
+/// Longest wait for an answer.
+const TIME_OUT: Duration = Duration::from_secs(20);
+
+/// A whole answer.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Reply {
+    pub status: u16,
+    pub head: String,
+    pub body: String,
+}
+
+impl Reply {
+    pub(crate) fn header(&self, name: &str) -> &str {
+        let lines = self.head.lines().filter_map(|line| line.split_once(": "));
+        let mut found = lines.filter(|(key, _)| key.eq_ignore_ascii_case(name));
+        found.next().map(|(_, value)| value).unwrap_or_default()
+    }
+
+    pub(crate) fn json(&self) -> serde_json::Value {
+        serde_json::from_str(&self.body).unwrap()
+    }
+}
+
+/// Sends a request; nothing when no whole answer came back.
+pub(crate) fn send(
+    address: &str,
+    request: &str,
+    headers: &[(&str, &str)],
+    body: &str,
+) -> Option<Reply> {
+    let mut stream = TcpStream::connect(address).ok()?;
+    stream.set_read_timeout(Some(TIME_OUT)).ok()?;
+    let mut text = format!("{request} HTTP/1.1\r\nhost: x\r\nconnection: close\r\n");
+    for (name, value) in headers {
+        text.push_str(name);
+        text.push_str(": ");
+        text.push_str(value);
+        text.push_str("\r\n");
+    }
+    if !body.is_empty() {
+        text.push_str("content-type: application/json\r\n");
+    }
+    let length = body.len().to_string();
+    text.push_str(&["content-length: ", &length, "\r\n\r\n", body].concat());
+    stream.write_all(text.as_bytes()).ok()?;
+    let mut bytes = Vec::new();
+    stream.read_to_end(&mut bytes).ok()?;
+    whole(&String::from_utf8(bytes).ok()?)
+}
+
+/// The answer in a text, if it is all there.
+fn whole(text: &str) -> Option<Reply> {
+    let (head, body) = text.split_once("\r\n\r\n")?;
+    let status = head.split(' ').nth(1)?.parse().ok()?;
+    let reply = Reply { status, head: head.to_owned(), body: body.to_owned() };
+    let length: usize = reply.header("content-length").parse().ok()?;
+    (length == body.len()).then_some(reply)
+}

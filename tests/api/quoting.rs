@@ -1,0 +1,151 @@
+//! A service with a database for quotes and a clock that stands where a test puts it.
+
+use axum::Router;
+use axum::body::Body;
+use axum::http::Request;
+use axum::http::header;
+use axum::http::request::Builder;
+use rungwright::http::routes;
+use rungwright::operations::App;
+use rungwright::operations::Readiness;
+use rungwright::operations::clock::Clock;
+use rungwright::operations::desk::Desk;
+use rungwright::operations::desk::Rights;
+use rungwright::operations::start;
+use rungwright::store::Database;
+use serde_json::Value;
+use serde_json::json;
+
+use crate::service::Answer;
+use crate::service::ask_of;
+
+/// A shop: one database, one moment.
+#[derive(Debug, Clone)]
+pub(crate) struct Shop {
+    router: Router,
+    database: Database,
+    rights: Rights,
+}
+
+/// The moment of most tests.
+pub(crate) const NOON: &str = "2026-06-15T12:00:00Z";
+
+impl Shop {
+    pub(crate) async fn open() -> Self {
+        Self::with_rights(Rights::default()).await
+    }
+
+    pub(crate) async fn with_rights(rights: Rights) -> Self {
+        let database = Database::open_in_memory().await.unwrap();
+        Self::on(database, rights, NOON)
+    }
+
+    /// The same database at another moment.
+    pub(crate) fn at(&self, moment: &str) -> Self {
+        Self::on(self.database.clone(), self.rights, moment)
+    }
+
+    fn on(database: Database, rights: Rights, moment: &str) -> Self {
+        let app = App::with_clock(Clock::Fixed(moment.parse().unwrap()));
+        app.hold(start::demo().unwrap());
+        app.open_desk(Desk::open(database.clone(), rights));
+        app.advance(Readiness::Ready);
+        Self { router: routes::router(app), database, rights }
+    }
+
+    pub(crate) async fn ask(&self, request: Builder, body: Body) -> Answer {
+        ask_of(self.router.clone(), request, body).await
+    }
+
+    pub(crate) async fn get(&self, path: &str) -> Answer {
+        self.ask(Request::get(path), Body::empty()).await
+    }
+
+    /// Posts with headers, each `name: value`.
+    pub(crate) async fn post(&self, path: &str, headers: &[(&str, &str)], body: &Value) -> Answer {
+        let mut request = Request::post(path);
+        if !body.is_null() {
+            request = request.header(header::CONTENT_TYPE, "application/json");
+        }
+        for (name, value) in headers {
+            request = request.header(*name, *value);
+        }
+        let body = if body.is_null() { Body::empty() } else { Body::from(body.to_string()) };
+        ask_of(self.router.clone(), request, body).await
+    }
+
+    /// Drafts a quote under a key.
+    pub(crate) async fn draft(&self, key: &str, body: &Value) -> Answer {
+        self.post("/v1/quotes", &[("idempotency-key", key)], body).await
+    }
+
+    /// A drafted and issued quote: its number.
+    pub(crate) async fn issued(&self, key: &str, body: &Value) -> String {
+        let draft = self.draft(key, body).await;
+        assert_eq!(draft.status, 201, "{}", draft.body);
+        let number = draft.json()["number"].as_str().unwrap().to_owned();
+        let issue = self.change((&number, "issue"), draft.header("etag"), &Value::Null).await;
+        assert_eq!(issue.status, 200, "{}", issue.body);
+        number
+    }
+
+    /// Changes a quote in the state of a tag.
+    pub(crate) async fn change(&self, place: (&str, &str), tag: &str, body: &Value) -> Answer {
+        let (number, what) = place;
+        self.post(&format!("/v1/quotes/{number}/{what}"), &[("if-match", tag)], body).await
+    }
+
+    /// Revises a quote in the state of a tag.
+    pub(crate) async fn revise(
+        &self,
+        number: &str,
+        (key, tag): (&str, &str),
+        body: &Value,
+    ) -> Answer {
+        let headers = [("idempotency-key", key), ("if-match", tag)];
+        self.post(&format!("/v1/quotes/{number}/revisions"), &headers, body).await
+    }
+
+    pub(crate) async fn accept(&self, number: &str, tag: &str) -> Answer {
+        self.change((number, "acceptance"), tag, &json!({ "by": "A. Tern" })).await
+    }
+
+    /// Entity tag of the latest revision.
+    pub(crate) async fn tag(&self, number: &str) -> String {
+        let answer = self.get(&format!("/v1/quotes/{number}")).await;
+        assert_eq!(answer.status, 200, "{}", answer.body);
+        answer.header("etag").to_owned()
+    }
+}
+
+/// A quote of one room, from the best option of a resolution.
+pub(crate) fn resolved() -> Value {
+    json!({
+        "market": "gb",
+        "customer": { "reference": "TERN-1", "name": "Tern House" },
+        "rooms": [{ "name": "Room 1", "resolution": {
+            "market": "gb", "heat_requirement_w": 250, "options_max": 2,
+            "place": { "region": "scotland", "wall_width_mm": 700, "zone": "2", "connection_distance_mm": 900 },
+        } }],
+    })
+}
+
+/// A quote of one room with parts of the caller's own: a body and the element that was chosen for it.
+pub(crate) fn chosen() -> Value {
+    json!({
+        "market": "gb",
+        "rooms": [{ "name": "Room 2", "parts": [
+            { "sku": "SRW-B-SCORI-400.700-WH" }, { "sku": "SRW-E-SMOOR-300-WH" },
+        ] }],
+    })
+}
+
+/// The pointers and details of a problem's errors, one a line.
+pub(crate) fn errors(answer: &Answer) -> String {
+    let body = answer.json();
+    let told = body["errors"].as_array().into_iter().flatten().map(|error| {
+        let text = |name: &str| error[name].as_str().unwrap_or_default().to_owned();
+        format!("{} {}: {}", text("pointer"), text("code"), text("detail"))
+    });
+    told.collect::<Vec<_>>().join("\n")
+}
