@@ -28,6 +28,7 @@ use crate::http::negotiation;
 use crate::http::negotiation::Offers;
 use crate::http::parts;
 use crate::http::parts::fitting;
+use crate::http::placements;
 use crate::http::problems;
 use crate::http::quotes;
 use crate::http::resolutions;
@@ -42,6 +43,7 @@ pub fn registry() -> OpenApiRouter<App> {
         .merge(answer_routes())
         .merge(physics_routes())
         .merge(quotes::routes())
+        .merge(place_routes())
 }
 
 fn operation_routes() -> OpenApiRouter<App> {
@@ -70,6 +72,10 @@ fn answer_routes() -> OpenApiRouter<App> {
     OpenApiRouter::new()
         .routes(routes!(checks::post_checks))
         .routes(routes!(resolutions::post_resolution))
+}
+
+fn place_routes() -> OpenApiRouter<App> {
+    OpenApiRouter::new().routes(routes!(placements::post_placements))
 }
 
 fn physics_routes() -> OpenApiRouter<App> {
