@@ -2,6 +2,7 @@
 //!
 //! One sheet that fits A4 upright, in black, white and patterns. Walls carry their number in a square, things theirs in
 //! a black disc. Absent here: zones and verdicts, which come from the domain.
+#![expect(clippy::default_numeric_fallback, reason = "every decimal here is a plain f64")]
 
 mod raster;
 mod paint;
@@ -33,6 +34,10 @@ const MARGIN: f64 = 24.0;
 const LEGEND: f64 = 536.0;
 /// Most things listed in the legend.
 pub const LISTED_MAX: usize = 14;
+/// Most things that have room for three lines each.
+const ROOMY_MAX: usize = 5;
+/// Size of the smallest text.
+const FINE: f64 = 9.5;
 /// Most walls drawn from the room.
 pub const WALLS_MAX: usize = 4;
 
@@ -76,9 +81,8 @@ type Placing<'a> = &'a dyn Fn(&Solid) -> Zone;
 /// Draws a room as SVG.
 pub fn draw_plan(drawing: &Drawing<'_>) -> String {
     let plan = drawing.rules.regime.as_ref().map(|regime| Plan::new(drawing.scene, regime));
-    let placing = |solid: &Solid| {
-        plan.as_ref().map_or(Zone::NotEstablished, |plan| plan.place(solid).zone)
-    };
+    let placing =
+        |solid: &Solid| plan.as_ref().map_or(Zone::NotEstablished, |plan| plan.place(solid).zone);
     let rules = format!("{}, {}", drawing.rules.title, drawing.rules.edition);
     let content = html! {
         (paint::patterns())
@@ -86,7 +90,7 @@ pub fn draw_plan(drawing: &Drawing<'_>) -> String {
         (svg::text(at(MARGIN, 54.0), svg::SMALL, Anchor::Start, &svg::fitted(&rules, svg::SMALL, WIDTH - 2.0 * MARGIN)))
         (svg::bold(at(74.0, 84.0), svg::TEXT, Anchor::Start,
             &format!("From above; zones at {} mm above the floor", floor::CUT_MM)))
-        (floor::draw(drawing, &placing, (at(74.0, 490.0), at(430.0, 376.0))))
+        (floor::draw(drawing, &placing, (at(74.0, 114.0), at(430.0, 376.0))))
         (legend(drawing))
         (walls(drawing, &placing))
         (foot())
@@ -104,7 +108,7 @@ fn walls(drawing: &Drawing<'_>, placing: Placing<'_>) -> Markup {
         _ => (spaces, at(296.0, 170.0)),
     };
     html! {
-        @for (wall, corner) in walls.iter().zip(spaces) { (elevation::draw(drawing, placing, wall, (corner, size))) }
+        @for (wall, corner) in walls.iter().zip(spaces).take(WALLS_MAX) { (elevation::draw(drawing, placing, wall, (corner, size))) }
     }
 }
 
@@ -161,42 +165,45 @@ fn signs(top: f64) -> Markup {
 fn listed(drawing: &Drawing<'_>, top: f64) -> Markup {
     let count = drawing.items.len();
     let more = count.saturating_sub(LISTED_MAX);
-    let rows = (0_u32..).map(|row| top + f64::from(row) * if count < 6 { 32.0 } else { 14.0 });
-    let is_roomy = count < 6;
+    let is_roomy = count <= ROOMY_MAX;
+    let rows = (0_u32..).map(|row| top + f64::from(row) * if is_roomy { 48.0 } else { 14.0 });
     html! {
         @for ((number, item), y) in (1..).zip(&drawing.items).take(LISTED_MAX).zip(rows) {
-            @let verdict = verdict(item);
             @if is_roomy {
                 (paint::numbered(at(LEGEND + 9.0, y - 4.0), number))
                 (svg::bold(at(LEGEND + 24.0, y), svg::SMALL, Anchor::Start, &svg::fitted(&item.name, svg::SMALL, 176.0)))
-                (svg::text(at(LEGEND + 24.0, y + 14.0), svg::SMALL, Anchor::Start, &verdict))
+                (svg::text(at(LEGEND + 24.0, y + 14.0), svg::SMALL, Anchor::Start, &whereabouts(item)))
+                (svg::text(at(LEGEND + 24.0, y + 28.0), svg::SMALL, Anchor::Start, verdict(item)))
             } @else {
-                (svg::text(at(LEGEND, y), 9.5, Anchor::Start,
-                    &svg::fitted(&format!("{number} {}: {verdict}", item.name), 9.5, 204.0)))
+                (svg::text(at(LEGEND, y), FINE, Anchor::Start,
+                    &svg::fitted(&format!("{number} {}: {}, {}", item.name, whereabouts(item), verdict(item)), FINE, 204.0)))
             }
         }
         @if 0 < more {
-            (svg::text(at(LEGEND, 356.0 + 14.0 * 14.0), 9.5, Anchor::Start, &format!("and {more} more")))
+            (svg::text(at(LEGEND, top + 14.0 * 14.0), FINE, Anchor::Start, &format!("and {more} more")))
         }
     }
 }
 
-fn verdict(item: &DrawnItem) -> String {
-    let words = match item.outcome {
+const fn verdict(item: &DrawnItem) -> &'static str {
+    match item.outcome {
         Outcome::Allowed => "allowed",
         Outcome::AllowedIf => "allowed on conditions",
         Outcome::NotEstablished => "not established",
         Outcome::Refused => "refused",
-    };
+    }
+}
+
+fn whereabouts(item: &DrawnItem) -> String {
     let zone = match item.zone {
-        Zone::Outside => "outside".to_owned(),
-        Zone::NotApplicable => "no zones".to_owned(),
-        Zone::NotEstablished => "zone unknown".to_owned(),
-        Zone::Zero | Zone::Hidden | Zone::One | Zone::Two | Zone::Three => format!("zone {}", item.zone),
+        Zone::Outside => "outside the zones".to_owned(),
+        Zone::NotApplicable => "a room without zones".to_owned(),
+        Zone::NotEstablished => "zone not established".to_owned(),
+        Zone::Hidden => "hidden space".to_owned(),
+        Zone::Zero | Zone::One | Zone::Two | Zone::Three => format!("zone {}", item.zone),
     };
     let distance = item.distance_mm.filter(|mm| 0.0 < *mm);
-    let distance = distance.map_or_else(String::new, |mm| format!(", {mm:.0} mm"));
-    format!("{zone}{distance}: {words}")
+    distance.map_or_else(|| zone.clone(), |mm| format!("{zone}, {mm:.0} mm"))
 }
 
 fn foot() -> Markup {

@@ -34,6 +34,7 @@ mod unit;
 
 pub use hang::BoxSize;
 pub use hang::HangFault;
+pub use hang::Hanging;
 pub use hang::Ports;
 pub use hang::WallSpot;
 pub use hang::flex_routes;
@@ -61,27 +62,6 @@ pub const UNIT_SIZE_MM: i32 = 90;
 pub const UNIT_DEPTH_MM: i32 = 40;
 /// Height of its lower edge (common practice, no source).
 pub const UNIT_BOTTOM_MM: i32 = 450;
-
-/// The body to be hung, with its element fitted.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Hanging {
-    /// Width along the wall.
-    pub width_mm: i32,
-    /// Height without the element's head.
-    pub height_mm: i32,
-    /// Depth from the wall.
-    pub depth_mm: i32,
-    /// How far the element's head hangs below the body.
-    pub head_length_mm: i32,
-    /// From the body's lower edge up to its lowest heated tube.
-    pub lowest_heated_mm: i32,
-    /// Length of the flex.
-    pub flex_length_mm: i32,
-    /// Its rating as equipment.
-    pub equipment: Equipment,
-    /// Whether very young children may be there; unknown counts as yes.
-    pub young_children: Option<bool>,
-}
 
 /// A place for a body.
 #[derive(Debug, Clone, PartialEq)]
@@ -140,7 +120,7 @@ pub struct Positions {
 /// A drawn room compiled for one country's rules, in which many bodies can be hung.
 #[derive(Debug, Clone)]
 pub struct Survey<'ask> {
-    scene: &'ask Scene,
+    scene: Scene,
     rules: &'ask WiringRules,
     room: Room,
     plan: Option<Plan>,
@@ -170,9 +150,9 @@ pub fn best(scene: &Scene, rules: &WiringRules, hanging: &Hanging) -> Positions 
 
 impl<'ask> Survey<'ask> {
     /// Surveys a room whose drawing was found right.
-    pub fn new(scene: &'ask Scene, rules: &'ask WiringRules) -> Self {
+    pub fn new(scene: &Scene, rules: &'ask WiringRules) -> Self {
         let plan = rules.regime.as_ref().map(|regime| Plan::new(scene, regime));
-        Self { scene, rules, room: Room::new(&scene.corners), plan }
+        Self { scene: scene.clone(), rules, room: Room::new(&scene.corners), plan }
     }
 
     /// The best places for a body; its flex goes to the connection point given, or to the best place for one.
@@ -203,7 +183,7 @@ impl<'ask> Survey<'ask> {
         spot: WallSpot,
         connection: Option<WallSpot>,
     ) -> Result<Position, Obstacle> {
-        hang(self.scene, spot, &hanging.size()).map_err(HangFault::obstacle)?;
+        hang(&self.scene, spot, &hanging.size()).map_err(HangFault::obstacle)?;
         let segment = self.room.walls().nth(spot.wall_index);
         let wall = segment.and_then(|segment| Wall::new(spot.wall_index, segment));
         let search = self.search(hanging, connection);
@@ -219,6 +199,19 @@ impl<'ask> Survey<'ask> {
             return Err(("too-high-for-room", text));
         }
         search.at(&wall, spot.offset_mm, spot.bottom_mm)
+    }
+
+    /// The scene it was made of.
+    pub const fn scene(&self) -> &Scene {
+        &self.scene
+    }
+
+    /// What the rules say of a box with equipment in it, the worst of several; nothing when they have no figures.
+    pub fn verdict(&self, solid: &Solid, equipment: &[Equipment]) -> Option<Verdict> {
+        let placement = self.plan.as_ref()?.place(solid);
+        let verdicts =
+            equipment.iter().map(|piece| verdict::verdict(self.rules, &placement.spot, piece));
+        verdicts.reduce(|worst, other| if worst.outcome < other.outcome { other } else { worst })
     }
 
     fn search<'one>(
@@ -271,18 +264,6 @@ fn spread(found: Vec<Position>, width_mm: i32) -> Vec<Position> {
         }
     }
     kept
-}
-
-impl Hanging {
-    /// The box it takes on a wall.
-    pub const fn size(&self) -> BoxSize {
-        BoxSize {
-            width_mm: self.width_mm,
-            height_mm: self.height_mm,
-            depth_mm: self.depth_mm,
-            below_mm: self.head_length_mm,
-        }
-    }
 }
 
 impl Search<'_> {

@@ -10,10 +10,12 @@ pub use item::NewItem;
 pub use kinds::NewClass;
 pub use kinds::NewConnection;
 pub use kinds::NewEquipmentKind;
+pub use view::EntryView;
 pub use view::PlacedItemView;
 pub use view::PlacementsView;
 pub use view::ReasonView;
-pub(super) use view::path_mm;
+
+use std::collections::BTreeSet;
 
 use axum::extract::State;
 use axum::http::HeaderMap;
@@ -23,8 +25,8 @@ use serde::Deserialize;
 use utoipa::ToSchema;
 
 use crate::documents::plan;
-use crate::documents::plan::DrawnItem;
 use crate::documents::plan::Drawing;
+use crate::documents::plan::DrawnItem;
 use crate::domain::zones::rules::WiringRules;
 use crate::domain::zones::scene::Scene;
 use crate::http::Json;
@@ -100,10 +102,7 @@ struct Asked<'a> {
 }
 
 /// The answer from one snapshot.
-pub fn answer(
-    snapshot: &Snapshot,
-    asked: Draft<NewPlacements>,
-) -> Result<PlacementsView, Problem> {
+pub fn answer(snapshot: &Snapshot, asked: Draft<NewPlacements>) -> Result<PlacementsView, Problem> {
     let asked = asked.read(|asked| asked.read(snapshot))?;
     let placed = place_items(asked.rules, &asked.scene, &asked.items);
     Ok(PlacementsView::new(asked.rules, &asked.items, &placed))
@@ -120,14 +119,14 @@ fn draw(snapshot: &Snapshot, asked: Draft<NewPlacements>) -> Result<String, Prob
     }))
 }
 
-fn drawn(items: &[Item], placed: &PlacedItems) -> Vec<DrawnItem> {
-    let pairs = items.iter().zip(&placed.items);
+fn drawn(items: &[Item], answer: &PlacedItems) -> Vec<DrawnItem> {
+    let pairs = items.iter().zip(&answer.items);
     pairs
         .map(|(item, placed)| DrawnItem {
             name: item.id.clone(),
             kind: item.equipment.first().map(|piece| piece.kind),
             solid: item.solid,
-            head_mm: item.hung.map_or(0, |(_spot, size)| size.below_mm),
+            head_mm: item.hung.map_or(0_i32, |(_spot, size)| size.below_mm),
             path: placed.placement.path.as_ref().map_or_else(Vec::new, |path| path.points.clone()),
             distance_mm: placed.placement.path.as_ref().map(|path| path.length.mm()),
             zone: placed.placement.zone,
@@ -143,18 +142,9 @@ impl NewPlacements {
         let rules = find_rules(snapshot, named, &mut fields);
         let scene = fields.within("scene", |at| self.scene.scene(at));
         let edition = snapshot.catalogue().edition();
-        let items = fields.each("items", &self.items, |at, item| {
-            item.item(edition, scene.as_ref(), at)
-        });
-        for (index, item) in self.items.iter().enumerate() {
-            if self.items.iter().take(index).any(|other| other.id == item.id) {
-                let detail = format!("another item is already named {:?}", item.id);
-                let place = format!("{index}");
-                fields.within("items", |at| {
-                    at.within(&place, |at| at.push("id", FieldCode::Repeated, detail));
-                });
-            }
-        }
+        let items =
+            fields.each("items", &self.items, |at, item| item.item(edition, scene.as_ref(), at));
+        self.note_names_given_twice(&mut fields);
         let title = self.scene.title();
         let read = rules.zip(scene).map(|(rules, scene)| Asked {
             rules,
@@ -163,5 +153,15 @@ impl NewPlacements {
             title,
         });
         fields.finish(read)?.ok_or_else(Problem::failed)
+    }
+
+    fn note_names_given_twice(&self, fields: &mut Fields) {
+        let mut names = BTreeSet::new();
+        fields.each("items", &self.items, |at, item| {
+            if !names.insert(item.id.as_str()) {
+                let detail = format!("another item is already named {:?}", item.id);
+                at.push("id", FieldCode::Repeated, detail);
+            }
+        });
     }
 }

@@ -15,9 +15,14 @@ pub use parts::NewPartition;
 pub use parts::NewUnderAccess;
 
 use serde::Deserialize;
+use serde::Serialize;
 use utoipa::ToSchema;
 
 use crate::domain::fault::Fault;
+use crate::domain::positions::BoxSize;
+use crate::domain::positions::HangFault;
+use crate::domain::positions::WallSpot;
+use crate::domain::positions::hang;
 use crate::domain::zones::plane::doubled_area;
 use crate::domain::zones::scene::Point;
 use crate::domain::zones::scene::Rect;
@@ -29,13 +34,12 @@ use crate::http::room::whole;
 use crate::http::schema;
 
 pub(super) use schemas::optional_space_point_mm;
-pub(super) use schemas::plan_point_mm;
 
 /// A room with its water, partitions, doors and windows, as drawn.
 ///
 /// Walls are counted from 0, counter-clockwise (first axis to the right, second axis up) from the first corner, whichever
 /// way round the corners are listed. A rectangle begins at its corner with the smaller figures, so wall 0 is its lower side.
-#[derive(Debug, Clone, PartialEq, Deserialize, ToSchema)]
+#[derive(Debug, Clone, PartialEq, Deserialize, Serialize, ToSchema)]
 #[serde(deny_unknown_fields)]
 pub struct NewScene {
     /// Your key of the drawing; printed on it, decides nothing.
@@ -167,5 +171,40 @@ impl NewScene {
         let named = [self.id.as_deref(), self.name.as_deref()].into_iter().flatten();
         let title = named.collect::<Vec<_>>().join(": ");
         if title.is_empty() { "Bathroom".to_owned() } else { title }
+    }
+}
+
+/// A point on a wall.
+#[derive(Debug, Clone, Copy, PartialEq, Deserialize, Serialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct NewWallPoint {
+    /// The wall, counted from 0 counter-clockwise from the first corner.
+    #[schema(minimum = 0, maximum = 31)]
+    pub wall: u32,
+    /// From the start of the wall, which is on the right for somebody who looks at the wall from the room.
+    #[schema(schema_with = schema::wall_offset_mm)]
+    pub offset_mm: f64,
+    /// Height above the finished floor.
+    #[schema(schema_with = schema::plan_height_mm)]
+    pub height_mm: f64,
+}
+
+impl NewWallPoint {
+    /// The spot in the domain's words; a wall that the room does not have, or a point beyond it, is noted.
+    pub(super) fn spot(&self, scene: Option<&Scene>, fields: &mut Fields) -> Option<WallSpot> {
+        let spot = WallSpot {
+            wall_index: usize::try_from(self.wall).ok()?,
+            offset_mm: millimetres(self.offset_mm),
+            bottom_mm: millimetres(self.height_mm),
+        };
+        let point = BoxSize { width_mm: 0, height_mm: 0, depth_mm: 0, below_mm: 0 };
+        match hang(scene?, spot, &point) {
+            Ok(_solid) => Some(spot),
+            Err(fault) => {
+                let field = if let HangFault::BeyondWall(_) = fault { "offset_mm" } else { "wall" };
+                fields.push(field, FieldCode::Contradiction, fault.obstacle().1);
+                None
+            }
+        }
     }
 }

@@ -54,7 +54,7 @@ impl From<&WiringRules> for RulesView {
             valid_until: rules.valid_until.clone(),
             source: rules.source.text.to_string(),
             evidence: rules.source.evidence.code(),
-            conflicts: rules.conflicts.clone(),
+            conflicts: rules.conflicts.iter().chain(&rules.drawing_conflicts).cloned().collect(),
         }
     }
 }
@@ -82,14 +82,16 @@ pub(super) fn find_rules<'a>(
     match (wiring_rules, market) {
         (Some(id), None) => of(id).or_else(|| {
             let known: Vec<&str> = packs.iter().map(|rules| rules.id.as_str()).collect();
-            let detail = format!("there are no wiring rules {id:?}; known are {}", known.join(", "));
+            let detail =
+                format!("there are no wiring rules {id:?}; known are {}", known.join(", "));
             fields.push("wiring_rules", FieldCode::Unknown, detail);
             None
         }),
         (None, Some(code)) => {
-            let market = snapshot.catalogue().edition().market(code);
-            market.and_then(|market| of(&market.wiring_rules)).or_else(|| {
-                let detail = format!("there is no market {code:?} with wiring rules in this catalogue");
+            let found = snapshot.catalogue().edition().market(code);
+            found.and_then(|found| of(&found.wiring_rules)).or_else(|| {
+                let detail =
+                    format!("there is no market {code:?} with wiring rules in this catalogue");
                 fields.push("market", FieldCode::Unknown, detail);
                 None
             })

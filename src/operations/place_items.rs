@@ -17,7 +17,7 @@ use crate::domain::zones::scene::Solid;
 use crate::domain::zones::verdict::Equipment;
 use crate::domain::zones::verdict::Spot;
 use crate::domain::zones::verdict::Verdict;
-use crate::domain::zones::verdict::caution;
+use crate::domain::zones::verdict::rules_notices;
 use crate::domain::zones::verdict::verdict;
 
 /// Something to be placed in a drawing that was found right.
@@ -57,18 +57,21 @@ pub struct PlacedItems {
 pub fn place_items(rules: &WiringRules, scene: &Scene, items: &[Item]) -> PlacedItems {
     let plan = rules.regime.as_ref().map(|regime| Plan::new(scene, regime));
     let items = items.iter().map(|item| place(rules, (scene, plan.as_ref()), item)).collect();
-    PlacedItems { items, notices: vec![caution()] }
+    PlacedItems { items, notices: rules_notices(rules) }
 }
 
 fn place(rules: &WiringRules, (scene, plan): (&Scene, Option<&Plan>), item: &Item) -> Placed {
     let placement = plan.map_or_else(unknown, |plan| plan.place(&item.solid));
     let verdicts = item.equipment.iter().map(|piece| verdict(rules, &placement.spot, piece));
     // The first of the worst, so that the same question has the same answer.
-    let worst = verdicts.reduce(|worst, other| {
-        if worst.outcome < other.outcome { other } else { worst }
-    });
+    let worst =
+        verdicts.reduce(|worst, other| if worst.outcome < other.outcome { other } else { worst });
     let verdict = worst.unwrap_or_else(|| {
-        verdict(rules, &Spot::in_zone(Zone::NotEstablished), &Equipment::unknown(EquipmentKind::ConnectionBox))
+        verdict(
+            rules,
+            &Spot::in_zone(Zone::NotEstablished),
+            &Equipment::unknown(EquipmentKind::ConnectionBox),
+        )
     });
     let entries = plan.zip(item.hung).map(|(plan, hung)| entries(plan, scene, hung));
     Placed { placement, verdict, entries: entries.unwrap_or_default() }

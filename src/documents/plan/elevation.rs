@@ -3,6 +3,8 @@
 //! Absent here: the room from above (`floor`).
 #![expect(
     clippy::arithmetic_side_effects,
+    clippy::integer_division,
+    clippy::default_numeric_fallback,
     reason = "lengths of a drawing that was found right, bounded by its largest coordinate"
 )]
 
@@ -36,8 +38,8 @@ use super::raster::Face;
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Wall {
     pub index: usize,
-    segment: Segment,
-    length: i32,
+    pub segment: Segment,
+    pub length: i32,
 }
 
 impl Wall {
@@ -69,7 +71,8 @@ const fn length((from, to): Segment) -> i32 {
 /// The walls on which something hangs, in their order.
 pub(super) fn hung_walls(scene: &Scene, items: &[DrawnItem]) -> Vec<Wall> {
     let room = Room::new(&scene.corners);
-    let along_axes = room.walls().enumerate().filter(|(_index, (a, b))| a.x_mm == b.x_mm || a.y_mm == b.y_mm);
+    let along_axes =
+        room.walls().enumerate().filter(|(_index, (a, b))| a.x_mm == b.x_mm || a.y_mm == b.y_mm);
     along_axes
         .map(|(index, segment)| Wall { index, segment, length: length(segment) })
         .filter(|wall| items.iter().any(|item| wall.stretch(&item.solid.plan).is_some()))
@@ -88,7 +91,8 @@ pub(super) fn draw(
     let zone_at = |along: i32, up: i32| Some(placing(&Solid::of(wall.at(along), up)));
     let rows = raster::rows(view.face, &zone_at);
     let hung: Vec<Hung<'_>> = hung(drawing, wall);
-    let taken: Vec<Face> = hung.iter().map(Hung::face).collect();
+    let things: Vec<Face> = hung.iter().map(Hung::kept_clear).collect();
+    let fixtures: Vec<Face> = standing(scene, wall).into_iter().map(|(face, _name)| face).collect();
     let [upper, lower] = view.corners();
     html! {
         (svg::bold(at(upper.x, upper.y - 10.0), svg::TEXT, Anchor::Start,
@@ -106,7 +110,7 @@ pub(super) fn draw(
         }
         rect x=(number(upper.x)) y=(number(upper.y)) width=(number(lower.x - upper.x)) height=(number(lower.y - upper.y))
             fill="none" stroke="#000" stroke-width="3" {}
-        (paint::labels(&view, &rows, &taken))
+        (paint::labels(&view, &rows, (&things, &fixtures)))
         (flex(&view, &hung))
         @for thing in &hung { (thing.draw(&view)) }
         @for thing in &hung { (thing.sizes(&view)) }
@@ -146,6 +150,12 @@ impl Hung<'_> {
         ([from, self.item.solid.low_mm], [to, self.item.solid.high_mm])
     }
 
+    /// The thing with the space down to the floor, where its height is written.
+    const fn kept_clear(&self) -> Face {
+        let ([from, _low], upper) = self.face();
+        ([from, 0], upper)
+    }
+
     fn draw(&self, view: &View) -> Markup {
         let ([from, low], [to, high]) = self.face();
         let (one, other) = (view.place(from, low), view.place(to, high));
@@ -161,21 +171,25 @@ impl Hung<'_> {
         }
     }
 
-    /// Height above the floor and distance to the left end of the wall.
+    /// Height of a rail above the floor, and its distance to the left end of the wall above it.
     fn sizes(&self, view: &View) -> Markup {
-        let ([_from, low], [to, _high]) = self.face();
-        let ([_left, _bottom], [end, _top]) = view.face;
+        let ([_from, low], [to, high]) = self.face();
+        let ([_left, _bottom], [end, top]) = view.face;
         if self.item.kind != Some(EquipmentKind::Rail) {
             return html! {};
         }
         let foot = view.place(to, low);
-        let height = low.min(view.face.1[1]);
+        // One above the other, so that the lines of several rails do not run into each other.
+        let order = i32::try_from(self.count).unwrap_or(1);
+        let level = (high + 110 * order).min(top - 60);
+        let words = (end - to).to_string();
         html! {
-            @if 150_i32 < height {
-                (paint::dimension(at(foot.x + 10.0, view.place(to, 0).y), at(foot.x + 10.0, foot.y), &format!("{low}")))
+            @if 150_i32 < low {
+                (paint::dimension(at(foot.x + 12.0, view.place(to, 0).y), at(foot.x + 12.0, foot.y), &low.to_string()))
             }
-            @if 200_i32 < end - to {
-                (paint::dimension(view.place(end, low + 60), view.place(to, low + 60), &format!("{}", end - to)))
+            @if 250_i32 < end - to && high < level {
+                (paint::line(&[view.place(to, high), view.place(to, level)], "0.8", "2 2"))
+                (paint::dimension(view.place(end, level), view.place(to, level), &words))
             }
         }
     }

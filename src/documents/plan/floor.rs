@@ -1,6 +1,7 @@
 //! The room from above: zones at one height, fixtures, outlets, partitions, openings, things and the paths to them.
 //!
 //! Absent here: the walls seen from the room (`elevation`).
+#![expect(clippy::default_numeric_fallback, reason = "every decimal here is a plain f64")]
 
 use maud::Markup;
 use maud::html;
@@ -30,27 +31,32 @@ use super::raster::Face;
 /// Height at which the zones are cut.
 pub(super) const CUT_MM: i32 = 1_000;
 
-/// The room from above in a space of the paper: lower left corner and size.
+/// The room from above in a space of the paper: upper left corner and size.
 pub(super) fn draw(drawing: &Drawing<'_>, placing: Placing<'_>, space: (Point, Point)) -> Markup {
     let scene = drawing.scene;
     let room = Room::new(&scene.corners);
-    let view = View::fit(face(scene), space, false);
+    let (corner, size) = space;
+    let mut view = View::fit(face(scene), (corner, size), false);
+    // The space is given by its upper left corner; a wide room leaves its lower part free.
+    let [upper, lower] = view.corners();
+    view.corner.y += lower.y - upper.y;
     let zone_at = |x: i32, y: i32| {
         let point = PlanPoint::new(x, y);
         room.holds(point).then(|| placing(&Solid::of(point, CUT_MM)))
     };
     let rows = raster::rows(view.face, &zone_at);
-    let outlines = scene.fixtures.iter().filter_map(|fixture| fixture.kind.outline());
-    let taken: Vec<Face> = drawing.items.iter().map(|item| face_of(&item.solid.plan)).collect();
+    let outlined = || scene.fixtures.iter().filter_map(|fixture| fixture.kind.outline());
+    let things: Vec<Face> = drawing.items.iter().map(|item| face_of(&item.solid.plan)).collect();
+    let fixtures: Vec<Face> = outlined().map(|outline| face_of(&outline)).collect();
     html! {
         (paint::zones(&view, &rows))
-        @for outline in outlines { (paint::fixture(low(&view, &outline), high(&view, &outline))) }
+        @for outline in outlined() { (paint::fixture(low(&view, &outline), high(&view, &outline))) }
         (walls(&view, scene))
         @for partition in &scene.partitions { (partition_line(&view, partition)) }
         @for outlet in &scene.outlets { (outlet_mark(&view, outlet)) }
-        (paint::labels(&view, &rows, &taken))
+        (paint::labels(&view, &rows, (&things, &fixtures)))
         (names(&view, scene))
-        (things(&view, drawing))
+        (items(&view, drawing))
         (sizes(&view, scene))
     }
 }
@@ -167,7 +173,7 @@ fn names(view: &View, scene: &Scene) -> Markup {
 }
 
 /// The things with their numbers, and the shortest path from the water to each that is in reach of a zone.
-fn things(view: &View, drawing: &Drawing<'_>) -> Markup {
+fn items(view: &View, drawing: &Drawing<'_>) -> Markup {
     html! {
         @for item in &drawing.items {
             @let points: Vec<Point> = item.path.iter().map(|point| view.place(point.x_mm, point.y_mm)).collect();

@@ -1,6 +1,7 @@
 //! The drawing's own marks: patterns of zones, dimensions, numbered items, and the way from millimetres to paper.
 //!
 //! Every zone has a pattern and a label, so that black and white loses nothing. Absent here: what is drawn.
+#![expect(clippy::default_numeric_fallback, reason = "every decimal here is a plain f64")]
 
 use maud::Markup;
 use maud::html;
@@ -43,7 +44,8 @@ impl View {
     /// A point of the face on the paper.
     pub(super) fn place(&self, x: i32, y: i32) -> Point {
         let ([left, bottom], [right, _top]) = self.face;
-        let across = if self.is_mirrored { right.saturating_sub(x) } else { x.saturating_sub(left) };
+        let across =
+            if self.is_mirrored { right.saturating_sub(x) } else { x.saturating_sub(left) };
         let up = y.saturating_sub(bottom);
         at(
             self.corner.x + f64::from(across) * self.scale,
@@ -138,7 +140,14 @@ pub(super) fn zones(view: &View, rows: &[Row]) -> Markup {
                 let to = view.place(run.to, row.low);
                 let (x, width) = (from.x.min(to.x), (to.x - from.x).abs());
                 let height = to.y - from.y;
-                format!("M{} {}h{}v{}h-{}z", number(x), number(from.y), number(width), number(height), number(width))
+                format!(
+                    "M{} {}h{}v{}h-{}z",
+                    number(x),
+                    number(from.y),
+                    number(width),
+                    number(height),
+                    number(width)
+                )
             })
         });
         runs.collect::<String>()
@@ -159,10 +168,18 @@ pub(super) fn zones(view: &View, rows: &[Row]) -> Markup {
     }
 }
 
-/// The labels of the zones of a face, clear of the boxes given.
-pub(super) fn labels(view: &View, rows: &[Row], taken: &[Face]) -> Markup {
+/// Boxes that labels keep clear of: things, and fixtures unless the zone is that inside or over them.
+pub(super) type Taken<'a> = (&'a [Face], &'a [Face]);
+
+/// The labels of the zones of a face.
+pub(super) fn labels(view: &View, rows: &[Row], (things, fixtures): Taken<'_>) -> Markup {
+    let both = [things, fixtures].concat();
     let spots = PAINTED.into_iter().chain([Zone::Outside, Zone::NotApplicable]);
-    let spots = spots.filter_map(|zone| Some((zone, raster::label_spot(rows, zone, taken)?)));
+    let spots = spots.filter_map(|zone| {
+        let is_inside = matches!(zone, Zone::Zero | Zone::Hidden | Zone::One);
+        let taken = if is_inside { things } else { &both };
+        Some((zone, raster::label_spot(rows, zone, taken)?))
+    });
     html! {
         @for (zone, [x, y]) in spots { (tag(view.place(x, y), label(zone))) }
     }

@@ -3,6 +3,8 @@
 //! Absent here: what the face is, and how zones are painted.
 #![expect(
     clippy::arithmetic_side_effects,
+    clippy::integer_division,
+    clippy::default_numeric_fallback,
     reason = "lengths of a drawing that was found right, bounded by its largest coordinate"
 )]
 
@@ -38,6 +40,9 @@ pub(super) type Edge = ([i32; 2], [i32; 2]);
 /// What zone a point of the face is in.
 pub(super) type ZoneAt<'a> = &'a dyn Fn(i32, i32) -> Option<Zone>;
 
+/// What zone a point of a row is in.
+type Along<'a> = &'a dyn Fn(i32) -> Option<Zone>;
+
 /// The rows of a face, lowest first.
 pub(super) fn rows((min, max): Face, zone_at: ZoneAt<'_>) -> Vec<Row> {
     let [left, bottom] = min;
@@ -52,7 +57,7 @@ pub(super) fn rows((min, max): Face, zone_at: ZoneAt<'_>) -> Vec<Row> {
         .collect()
 }
 
-fn runs([left, right]: [i32; 2], zone_at: &dyn Fn(i32) -> Option<Zone>) -> Vec<Run> {
+fn runs([left, right]: [i32; 2], zone_at: Along<'_>) -> Vec<Run> {
     let column = |index: i32| left + (right - left) * index / COLUMNS;
     let mut runs = Vec::new();
     let mut open = Run { from: left, to: left, zone: zone_at(left + 1) };
@@ -74,7 +79,7 @@ fn runs([left, right]: [i32; 2], zone_at: &dyn Fn(i32) -> Option<Zone>) -> Vec<R
 fn change_between(
     mut inside: i32,
     mut beyond: i32,
-    (zone, zone_at): (Option<Zone>, &dyn Fn(i32) -> Option<Zone>),
+    (zone, zone_at): (Option<Zone>, Along<'_>),
 ) -> i32 {
     while inside + 1 < beyond {
         let middle = inside.midpoint(beyond);
@@ -124,24 +129,22 @@ fn level_edges(lower: &Row, upper: &Row) -> Vec<Edge> {
 
 /// A good spot for the label of a zone: the middle of its roomiest place that keeps clear of the boxes given.
 pub(super) fn label_spot(rows: &[Row], zone: Zone, taken: &[Face]) -> Option<[i32; 2]> {
-    let mut best: Option<(i32, [i32; 2])> = None;
-    for (index, row) in rows.iter().enumerate() {
-        for run in row.runs.iter().filter(|run| run.zone == Some(zone)) {
-            for part in 1..8_i32 {
-                let x = run.from + (run.to - run.from) * part / 8;
-                let (low, high) = (extent(rows.iter().take(index + 1).rev(), (x, zone)),
-                    extent(rows.iter().skip(index), (x, zone)));
-                let beside = (x - run.from).min(run.to - x);
-                let spot = [x, row.low.midpoint(row.high)];
-                let clear = taken.iter().map(|face| gap(spot, *face)).min().unwrap_or(i32::MAX);
-                let room = beside.min(low).min(high).min(clear);
-                if best.is_none_or(|(most, _spot)| most < room) {
-                    best = Some((room, spot));
-                }
-            }
-        }
-    }
-    best.map(|(_room, spot)| spot)
+    let runs = rows.iter().enumerate().flat_map(|(index, row)| {
+        let of_zone = row.runs.iter().filter(move |run| run.zone == Some(zone));
+        of_zone.flat_map(move |run| (1..8_i32).map(move |part| (index, row, run, part)))
+    });
+    let spots = runs.map(|(index, row, run, part)| {
+        let x = run.from + (run.to - run.from) * part / 8;
+        let low = extent(rows.iter().take(index + 1).rev(), (x, zone));
+        let high = extent(rows.iter().skip(index), (x, zone));
+        let beside = (x - run.from).min(run.to - x);
+        let spot = [x, row.low.midpoint(row.high)];
+        let clear = taken.iter().map(|face| gap(spot, *face)).min().unwrap_or(i32::MAX);
+        (beside.min(low).min(high).min(clear), spot)
+    });
+    // The first of the roomiest, so that the same drawing has the same label.
+    let roomiest = spots.reduce(|best, other| if best.0 < other.0 { other } else { best });
+    roomiest.map(|(_room, spot)| spot)
 }
 
 fn extent<'a, I: Iterator<Item = &'a Row>>(rows: I, (x, zone): (i32, Zone)) -> i32 {

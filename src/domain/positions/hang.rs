@@ -7,10 +7,12 @@
 )]
 
 use crate::domain::mounting::FlexRoute;
+use crate::domain::mounting::PortSide;
 use crate::domain::zones::plane::Room;
 use crate::domain::zones::plane::Segment;
 use crate::domain::zones::scene::Scene;
 use crate::domain::zones::scene::Solid;
+use crate::domain::zones::verdict::Equipment;
 
 use super::Obstacle;
 use super::wall::Wall;
@@ -39,6 +41,41 @@ pub struct BoxSize {
     pub below_mm: i32,
 }
 
+/// The body to be hung, with its element fitted.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Hanging {
+    /// Width along the wall.
+    pub width_mm: i32,
+    /// Height without the element's head.
+    pub height_mm: i32,
+    /// Depth from the wall.
+    pub depth_mm: i32,
+    /// How far the element's head hangs below the body.
+    pub head_length_mm: i32,
+    /// From the body's lower edge up to its lowest heated tube.
+    pub lowest_heated_mm: i32,
+    /// Length of the flex.
+    pub flex_length_mm: i32,
+    /// Its rating as equipment.
+    pub equipment: Equipment,
+    /// Whether very young children may be there; unknown counts as yes.
+    pub young_children: Option<bool>,
+    /// The one bottom port that the element can go into; none when either will do.
+    pub port: Option<PortSide>,
+}
+
+impl Hanging {
+    /// The box it takes on a wall.
+    pub const fn size(&self) -> BoxSize {
+        BoxSize {
+            width_mm: self.width_mm,
+            height_mm: self.height_mm,
+            depth_mm: self.depth_mm,
+            below_mm: self.head_length_mm,
+        }
+    }
+}
+
 /// Why a box cannot be on a wall.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum HangFault {
@@ -62,11 +99,13 @@ impl HangFault {
             ),
             Self::NotAlongAxes => (
                 "wall-not-along-axes",
-                "that wall does not run along the plan's axes; give the box by min_mm and max_mm".to_owned(),
+                "that wall does not run along the plan's axes; give the box by min_mm and max_mm"
+                    .to_owned(),
             ),
-            Self::BeyondWall(length_mm) => {
-                ("beyond-the-wall", format!("the wall is {length_mm} mm long and it does not fit there"))
-            }
+            Self::BeyondWall(length_mm) => (
+                "beyond-the-wall",
+                format!("the wall is {length_mm} mm long and it does not fit there"),
+            ),
             Self::BelowFloor(excess_mm) => {
                 ("below-floor", format!("its lowest part would be {excess_mm} mm below the floor"))
             }

@@ -16,6 +16,7 @@ use crate::domain::zones::rules::Ruling;
 use crate::domain::zones::scene::Solid;
 use crate::domain::zones::verdict;
 use crate::domain::zones::verdict::Equipment;
+use crate::domain::zones::verdict::Verdict;
 
 use super::CLEARANCE_MM;
 use super::Obstacle;
@@ -26,10 +27,10 @@ use super::UNIT_SIZE_MM;
 use super::UnitPlace;
 use super::hang::BoxSize;
 use super::hang::HangFault;
-use super::hang::WallSpot;
-use super::hang::hang;
 use super::hang::Ports;
+use super::hang::WallSpot;
 use super::hang::flex_routes;
+use super::hang::hang;
 use super::is_barred;
 use super::steps;
 use super::wall::Wall;
@@ -94,7 +95,8 @@ impl Search<'_> {
             connection_mm: centre_mm,
             connection_height_mm: UNIT_BOTTOM_MM,
         };
-        let side = route.sides(self.hanging.flex_length_mm).first().copied()?;
+        let sides = route.sides(self.hanging.flex_length_mm);
+        let side = sides.into_iter().find(|side| self.serves(*side))?;
         let flex_needed_mm = route.needed_mm(side);
         Some(UnitPlace { wall_index, centre_mm, low_mm: UNIT_BOTTOM_MM, side, flex_needed_mm })
     }
@@ -106,13 +108,32 @@ impl Search<'_> {
             low_mm: UNIT_BOTTOM_MM,
             high_mm: UNIT_BOTTOM_MM + UNIT_SIZE_MM,
         };
-        let placement = self.plan.place(&solid);
-        let unit = Equipment {
-            residual: self.hanging.equipment.residual,
-            ..Equipment::unknown(EquipmentKind::ConnectionUnit)
-        };
-        let answer = verdict::verdict(self.rules, &placement.spot, &unit);
+        let answer = self.control_verdict(&solid);
         self.check_free(&solid, &solid, wall).is_ok() && !is_barred(answer.outcome)
+    }
+
+    /// The worst of what the rules say of a connection unit, a time switch and a wall control of unknown rating there:
+    /// where it is allowed, so is every control.
+    fn control_verdict(&self, solid: &Solid) -> Verdict {
+        let placement = self.plan.place(solid);
+        let of = |kind| {
+            let residual = self.hanging.equipment.residual;
+            let piece = Equipment { residual, ..Equipment::unknown(kind) };
+            verdict::verdict(self.rules, &placement.spot, &piece)
+        };
+        let others = [EquipmentKind::TimeSwitch, EquipmentKind::WallControl].map(of);
+        let unit = of(EquipmentKind::ConnectionUnit);
+        others.into_iter().fold(
+            unit,
+            |worst, other| {
+                if worst.outcome < other.outcome { other } else { worst }
+            },
+        )
+    }
+
+    /// Whether the element can go into a port.
+    fn serves(&self, side: PortSide) -> bool {
+        self.hanging.port.is_none_or(|only| only == side)
     }
 
     /// The point that was given: the flex must reach it round the walls, and a connection unit may stand there.
@@ -120,11 +141,7 @@ impl Search<'_> {
         let half = UNIT_SIZE_MM.div_euclid(2);
         let plate = WallSpot { offset_mm: at.offset_mm - half, ..at };
         let solid = hang(self.scene, plate, &UNIT_BOX).map_err(HangFault::obstacle)?;
-        let unit = Equipment {
-            residual: self.hanging.equipment.residual,
-            ..Equipment::unknown(EquipmentKind::ConnectionUnit)
-        };
-        let answer = verdict::verdict(self.rules, &self.plan.place(&solid).spot, &unit);
+        let answer = self.control_verdict(&solid);
         if let Some(reason) = answer.reasons.first().filter(|reason| is_barred(reason.outcome)) {
             let text = format!("the connection point: {}", reason.text);
             return Err((reason.code, text));
@@ -134,7 +151,8 @@ impl Search<'_> {
             let needed = routes.iter().map(|route| route.needed_mm(side)).min();
             needed.map(|needed| (needed, side))
         };
-        let best = [PortSide::Left, PortSide::Right].into_iter().filter_map(nearest);
+        let sides = [PortSide::Left, PortSide::Right].into_iter();
+        let best = sides.filter(|side| self.serves(*side)).filter_map(nearest);
         let (flex_needed_mm, side) = best.min().unwrap_or((i32::MAX, PortSide::Left));
         let has_mm = self.hanging.flex_length_mm;
         if has_mm < flex_needed_mm {

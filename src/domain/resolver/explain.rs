@@ -6,6 +6,7 @@
 use std::collections::BTreeSet;
 
 use crate::domain::compatibility::Place;
+use crate::domain::compatibility::PlannedSpot;
 use crate::domain::conflict::Conflict;
 use crate::domain::conflict::Demand;
 use crate::domain::conflict::Fact;
@@ -95,6 +96,7 @@ fn relaxations(query: &Query<'_>, demand: Demand) -> Vec<Relaxation> {
             .take(RELAXATIONS_TRIED_MAX)
             .filter_map(|(to, demands)| proved(Some(to), &demands))
             .collect(),
+        Demand::Plan => first(best_place(query.demands)).into_iter().collect(),
         Demand::Zone => first(milder_zones(query.demands)).into_iter().collect(),
         Demand::WallWidth => {
             nearest(WALL_WIDTH_MAX, |place| &mut place.wall_width).into_iter().collect()
@@ -158,6 +160,16 @@ fn milder_zones<'a>(demands: &Demands<'a>) -> Vec<(String, Demands<'a>)> {
             (zone.to_string(), demands)
         })
         .collect()
+}
+
+/// The drawn room with the best place for each rail instead of the place asked for.
+fn best_place<'a>(demands: &Demands<'a>) -> Vec<(String, Demands<'a>)> {
+    let mut demands = demands.clone();
+    let asked = demands.surroundings.plan.as_mut();
+    let is_changed = asked.is_some_and(|(_planned, spot)| {
+        std::mem::replace(spot, PlannedSpot::Best) != PlannedSpot::Best
+    });
+    if is_changed { vec![(PlannedSpot::Best.to_string(), demands)] } else { Vec::new() }
 }
 
 /// Where a length of the place is stated.
@@ -224,6 +236,10 @@ fn asked(query: &Query<'_>, demand: Demand) -> String {
         Demand::WallWidth => length(place.wall_width),
         Demand::WallHeight => length(place.wall_height),
         Demand::ConnectionDistance => length(place.connection_distance),
+        Demand::Plan => {
+            let plan = demands.surroundings.plan.as_ref();
+            plan.map(|(_planned, spot)| spot.to_string()).unwrap_or_default()
+        }
         Demand::Zone => place.zone.map(|zone| zone.to_string()).unwrap_or_default(),
         Demand::Side => place.side.word().to_owned(),
         Demand::Finish => wished.finish.as_ref().map(ToString::to_string).unwrap_or_default(),
@@ -251,6 +267,7 @@ fn phrase(query: &Query<'_>, demand: Demand) -> String {
         Demand::Output => format!("{asked} W of heat"),
         Demand::WallWidth => format!("a wall space {asked} mm wide"),
         Demand::WallHeight => format!("a wall space {asked} mm high"),
+        Demand::Plan => format!("the place in the drawn room ({asked})"),
         Demand::Zone => format!("a position in zone {asked}"),
         Demand::WaterJets => "cleaning with water jets".to_owned(),
         Demand::ConnectionDistance => format!("a flex route of {asked} mm"),

@@ -149,8 +149,9 @@ impl NewItem {
             }
         }
         match (self.point_mm, self.min_mm, self.max_mm) {
-            (Some([x, y, z]), None, None) => {
-                Some(Solid::of(Point::new(millimetres(x), millimetres(y)), millimetres(z)))
+            (Some(point), None, None) => {
+                let [along, across, up] = point.map(millimetres);
+                Some(Solid::of(Point::new(along, across), up))
             }
             (None, Some(min), Some(max)) => solid_between(min, max, fields),
             (None, Some(_), None) => missing("max_mm", "a box needs its other corner", fields),
@@ -180,8 +181,7 @@ impl NewItem {
         Some(Equipment {
             ip,
             class: self.class.map(ProtectionClass::from),
-            declared_zones: declared
-                .map(|zones| zones.iter().copied().map(Into::into).collect()),
+            declared_zones: declared.map(|zones| zones.iter().copied().map(Into::into).collect()),
             ..self.around(Equipment::unknown(kind.into()))
         })
     }
@@ -233,7 +233,7 @@ impl NewItem {
             }
         }
         let element = match &self.element {
-            Some(sku) => Some(find_element(edition, sku, fields)?),
+            Some(named) => Some(find_element(edition, named, fields)?),
             None => None,
         };
         let found = Sku::parse(sku).ok().and_then(|sku| edition.find(&sku));
@@ -243,9 +243,7 @@ impl NewItem {
             return None;
         };
         match part.kind {
-            PartKind::Body => {
-                edition.bodies().get(part.index).map(|body| self.rail(body, element))
-            }
+            PartKind::Body => edition.bodies().get(part.index).map(|body| self.rail(body, element)),
             PartKind::Control if element.is_none() => {
                 edition.controls().get(part.index).map(|control| self.plate(control))
             }
@@ -267,7 +265,7 @@ impl NewItem {
             width_mm: body.size.width.value(),
             height_mm: body.size.height.value(),
             depth_mm: body.size.depth.value(),
-            below_mm: element.map_or(0, |element| element.shape.head_length.value()),
+            below_mm: element.map_or(0_i32, |element| element.shape.head_length.value()),
         };
         let piece = element.map_or_else(
             || Equipment::unknown(EquipmentKind::Rail),
@@ -297,17 +295,13 @@ fn missing<T>(field: &str, detail: &str, fields: &mut Fields) -> Option<T> {
 }
 
 /// A box between two corners; a lower corner that is above the other is faulted by the drawing's checks.
-fn solid_between(
-    [x0, y0, z0]: [f64; 3],
-    [x1, y1, z1]: [f64; 3],
-    fields: &mut Fields,
-) -> Option<Solid> {
+fn solid_between(min: [f64; 3], max: [f64; 3], fields: &mut Fields) -> Option<Solid> {
+    let ([x0, y0, low_mm], [x1, y1, high_mm]) = (min.map(millimetres), max.map(millimetres));
     if x1 < x0 || y1 < y0 {
         let detail = "min_mm has the smaller figures and max_mm the larger";
         fields.push("max_mm", FieldCode::Contradiction, detail);
         return None;
     }
-    let corner = |x: f64, y: f64| Point::new(millimetres(x), millimetres(y));
-    let plan = Rect::new(corner(x0, y0), corner(x1, y1));
-    Some(Solid { plan, low_mm: millimetres(z0), high_mm: millimetres(z1) })
+    let plan = Rect::new(Point::new(x0, y0), Point::new(x1, y1));
+    Some(Solid { plan, low_mm, high_mm })
 }

@@ -3,6 +3,7 @@
 use serde::Serialize;
 use utoipa::ToSchema;
 
+use crate::domain::notice::Notice;
 use crate::domain::zones::placement::Placement;
 use crate::domain::zones::rules::WiringRules;
 use crate::domain::zones::verdict::Reason;
@@ -88,7 +89,7 @@ impl PlacementsView {
         let pairs = items.iter().zip(&placed.items);
         let mut view = Self {
             wiring_rules: RulesView::from(rules),
-            items: pairs.map(|(item, placed)| PlacedItemView::new(item, placed)).collect(),
+            items: pairs.map(PlacedItemView::new).collect(),
             notices: placed.notices.iter().map(NoticeView::from).collect(),
             sources: Vec::new(),
         };
@@ -98,7 +99,7 @@ impl PlacementsView {
 }
 
 impl PlacedItemView {
-    fn new(item: &Item, placed: &Placed) -> Self {
+    fn new((item, placed): (&Item, &Placed)) -> Self {
         let Placed { placement, verdict, entries } = placed;
         let mut reasons: Vec<ReasonView> = verdict.reasons.iter().map(ReasonView::from).collect();
         reasons.extend(placement.unclear.map(|why| ReasonView {
@@ -119,13 +120,19 @@ impl PlacedItemView {
             source: verdict.source.text.to_string(),
             evidence: verdict.evidence.code(),
             flex_entries: entries.iter().zip(["left", "right"]).map(EntryView::new).collect(),
-            notices: verdict.notices.iter().map(NoticeView::from).collect(),
+            notices: own_notices(&verdict.notices),
         }
     }
 }
 
+/// What concerns this thing alone: the caution and the conflicts of the rules stand once in the whole answer.
+fn own_notices(notices: &[Notice]) -> Vec<NoticeView> {
+    let of_all = ["electrician-decides", "rules-conflict"];
+    notices.iter().filter(|notice| !of_all.contains(&notice.code)).map(NoticeView::from).collect()
+}
+
 /// The path to a thing, point by point.
-pub(in crate::http) fn path_mm(placement: &Placement) -> Vec<[i32; 2]> {
+fn path_mm(placement: &Placement) -> Vec<[i32; 2]> {
     let points = placement.path.iter().flat_map(|path| &path.points);
     points.map(|point| [point.x_mm, point.y_mm]).collect()
 }

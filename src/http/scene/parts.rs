@@ -1,6 +1,7 @@
 //! What stands in a drawn room, as it comes over the wire.
 
 use serde::Deserialize;
+use serde::Serialize;
 use utoipa::ToSchema;
 
 use super::millimetres;
@@ -25,7 +26,7 @@ use crate::http::problem::FieldCode;
 use crate::http::schema;
 
 /// A bath, tray, tray-less shower or washbasin.
-#[derive(Debug, Clone, PartialEq, Deserialize, ToSchema)]
+#[derive(Debug, Clone, PartialEq, Deserialize, Serialize, ToSchema)]
 #[serde(deny_unknown_fields)]
 pub struct NewFixture {
     /// Its name in this drawing; outlets refer to it.
@@ -60,7 +61,7 @@ pub struct NewFixture {
 }
 
 /// What a fixture is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, ToSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, Serialize, ToSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum NewFixtureKind {
     /// A bath.
@@ -74,7 +75,7 @@ pub enum NewFixtureKind {
 }
 
 /// What opens the space below a bath or tray.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, ToSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, Serialize, ToSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum NewUnderAccess {
     /// Only a tool.
@@ -84,7 +85,7 @@ pub enum NewUnderAccess {
 }
 
 /// A water outlet.
-#[derive(Debug, Clone, PartialEq, Deserialize, ToSchema)]
+#[derive(Debug, Clone, PartialEq, Deserialize, Serialize, ToSchema)]
 #[serde(deny_unknown_fields)]
 pub struct NewOutlet {
     /// Its centre `[x, y]`.
@@ -107,7 +108,7 @@ pub struct NewOutlet {
 }
 
 /// The head of an outlet.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, ToSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, Serialize, ToSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum NewHead {
     /// Does not come off.
@@ -117,7 +118,7 @@ pub enum NewHead {
 }
 
 /// A partition, straight in plan. Doors, hinged screens and curtains never limit a zone.
-#[derive(Debug, Clone, PartialEq, Deserialize, ToSchema)]
+#[derive(Debug, Clone, PartialEq, Deserialize, Serialize, ToSchema)]
 #[serde(deny_unknown_fields)]
 pub struct NewPartition {
     /// One end `[x, y]`.
@@ -155,7 +156,7 @@ pub struct NewPartition {
 }
 
 /// A door or window in a wall of the room.
-#[derive(Debug, Clone, PartialEq, Deserialize, ToSchema)]
+#[derive(Debug, Clone, PartialEq, Deserialize, Serialize, ToSchema)]
 #[serde(deny_unknown_fields)]
 pub struct NewOpening {
     /// What it is.
@@ -180,7 +181,7 @@ pub struct NewOpening {
 }
 
 /// What an opening is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, ToSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, Serialize, ToSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum NewOpeningKind {
     /// A door.
@@ -197,7 +198,8 @@ impl NewFixture {
             NewFixtureKind::Washbasin => FixtureKind::Washbasin(self.washbasin(fields)),
             NewFixtureKind::Trayless => {
                 if self.rect_mm.is_some() {
-                    let detail = "a tray-less shower has no outline; its place is that of its fixed outlets";
+                    let detail =
+                        "a tray-less shower has no outline; its place is that of its fixed outlets";
                     fields.push("rect_mm", FieldCode::Contradiction, detail);
                 }
                 FixtureKind::Trayless
