@@ -85,7 +85,7 @@ impl NewScene {
         let mut own = Fields::default();
         let scene = Scene {
             corners: self.corners(&mut own),
-            ceiling_mm: whole(self.ceiling_mm).value(),
+            ceiling_mm: millimetres(self.ceiling_mm),
             fixtures: own.each("fixtures", &self.fixtures, |at, each| each.fixture(at)),
             outlets: self.outlets.iter().map(NewOutlet::outlet).collect(),
             partitions: own.each("partitions", &self.partitions, |at, each| each.partition(at)),
@@ -152,9 +152,13 @@ const fn empty() -> Scene {
     }
 }
 
-/// Whole millimetres of a figure whose schema says integer.
+/// Farther than any figure that a drawing may state, and so near that sums of a few figures cannot overflow.
+const BEYOND_MM: f64 = 1_000_000.0;
+
+/// Whole millimetres of a figure whose schema says integer; a figure out of its bounds is refused by the schema and
+/// stands in here at a distance that the checks of the drawing can still reckon with.
 pub(super) fn millimetres(figure: f64) -> i32 {
-    whole(figure).value()
+    whole(figure.clamp(-BEYOND_MM, BEYOND_MM)).value()
 }
 
 fn point_of([x, y]: &[f64; 2]) -> Point {

@@ -41,7 +41,7 @@ pub struct SourceView {
     #[schema(value_type = String, example = "S57")]
     pub mark: &'static str,
     /// Page, standard or file.
-    pub text: &'static str,
+    pub text: String,
 }
 
 impl From<&WiringRules> for RulesView {

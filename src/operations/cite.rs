@@ -5,12 +5,12 @@
 use crate::store::rule_packs;
 
 /// A mark without its brackets and what it stands for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Cited {
     /// `S57`.
     pub mark: &'static str,
     /// Page, standard or file.
-    pub text: &'static str,
+    pub text: String,
 }
 
 /// Every source, in the order of the list.
@@ -26,7 +26,8 @@ pub fn sources() -> impl Iterator<Item = Cited> {
     rule_packs::SOURCES.lines().skip(1).filter_map(|line| {
         let (mark, text) = line.split_once(',')?;
         let text = text.strip_prefix('"').and_then(|text| text.strip_suffix('"')).unwrap_or(text);
-        Some(Cited { mark, text })
+        // A quote inside a quoted field is doubled (RFC 4180).
+        Some(Cited { mark, text: text.replace("\"\"", "\"") })
     })
 }
 

@@ -34,6 +34,9 @@ use super::paint::View;
 use super::raster;
 use super::raster::Face;
 
+/// Below this height the name of a fixture stands above it.
+const LOW_MM: i32 = 300;
+
 /// A wall along an axis of the plan.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Wall {
@@ -91,7 +94,8 @@ pub(super) fn draw(
     let zone_at = |along: i32, up: i32| Some(placing(&Solid::of(wall.at(along), up)));
     let rows = raster::rows(view.face, &zone_at);
     let hung: Vec<Hung<'_>> = hung(drawing, wall);
-    let things: Vec<Face> = hung.iter().map(Hung::kept_clear).collect();
+    let mut things: Vec<Face> = hung.iter().map(Hung::kept_clear).collect();
+    things.extend(hung.iter().filter_map(|thing| thing.dimension_face(&view)));
     let fixtures: Vec<Face> = standing(scene, wall).into_iter().map(|(face, _name)| face).collect();
     let [upper, lower] = view.corners();
     html! {
@@ -101,7 +105,8 @@ pub(super) fn draw(
         @for (face, name) in standing(scene, wall) {
             (paint::fixture(view.place(face.0[0], face.0[1]), view.place(face.1[0], face.1[1])))
             @let left = view.place(face.1[0], face.1[1]);
-            (note(at(left.x + 6.0, left.y + 15.0), &name))
+            @let is_low = face.1[1] - face.0[1] < LOW_MM;
+            (note(at(left.x + 6.0, left.y + if is_low { -6.0 } else { 15.0 }), &name))
         }
         @for face in openings(scene, wall) {
             @let (one, other) = (view.place(face.1[0], face.1[1]), view.place(face.0[0], face.0[1]));
@@ -160,34 +165,48 @@ impl Hung<'_> {
         let ([from, low], [to, high]) = self.face();
         let (one, other) = (view.place(from, low), view.place(to, high));
         let body_low = low + self.item.head_mm;
-        let middle = at(f64::midpoint(one.x, other.x), f64::midpoint(one.y, other.y));
         html! {
             (paint::thing(one, other))
             @if 0_i32 < self.item.head_mm {
                 (paint::line(&[view.place(from, body_low), view.place(to, body_low)], "1.2", "none"))
                 (tubes(view, (self.along, [body_low, high])))
             }
-            (paint::numbered(middle, self.count))
+            (paint::numbered(paint::number_spot(one, other), self.count))
         }
+    }
+
+    /// Where the distance of a rail to the left end of the wall is written: how high up.
+    fn level(&self, view: &View) -> Option<i32> {
+        let ([_from, _low], [to, high]) = self.face();
+        let ([_left, _bottom], [end, top]) = view.face;
+        // One above the other, so that the lines of several rails do not run into each other.
+        let order = i32::try_from(self.count).unwrap_or(1);
+        let level = (high + 110 * order).min(top - 60);
+        let is_rail = self.item.kind == Some(EquipmentKind::Rail);
+        (is_rail && 250 < end - to && high < level).then_some(level)
+    }
+
+    /// The strip of that dimension.
+    fn dimension_face(&self, view: &View) -> Option<Face> {
+        let level = self.level(view)?;
+        let ([_left, _bottom], [end, _top]) = view.face;
+        Some(([self.along[1], level - 70], [end, level + 70]))
     }
 
     /// Height of a rail above the floor, and its distance to the left end of the wall above it.
     fn sizes(&self, view: &View) -> Markup {
         let ([_from, low], [to, high]) = self.face();
-        let ([_left, _bottom], [end, top]) = view.face;
+        let ([_left, _bottom], [end, _top]) = view.face;
         if self.item.kind != Some(EquipmentKind::Rail) {
             return html! {};
         }
         let foot = view.place(to, low);
-        // One above the other, so that the lines of several rails do not run into each other.
-        let order = i32::try_from(self.count).unwrap_or(1);
-        let level = (high + 110 * order).min(top - 60);
         let words = (end - to).to_string();
         html! {
             @if 150_i32 < low {
                 (paint::dimension(at(foot.x + 12.0, view.place(to, 0).y), at(foot.x + 12.0, foot.y), &low.to_string()))
             }
-            @if 250_i32 < end - to && high < level {
+            @if let Some(level) = self.level(view) {
                 (paint::line(&[view.place(to, high), view.place(to, level)], "0.8", "2 2"))
                 (paint::dimension(view.place(end, level), view.place(to, level), &words))
             }

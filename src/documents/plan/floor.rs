@@ -184,8 +184,7 @@ fn items(view: &View, drawing: &Drawing<'_>) -> Markup {
         }
         @for (count, item) in (1..).zip(&drawing.items) {
             @let (one, other) = (low(view, &item.solid.plan), high(view, &item.solid.plan));
-            @let middle = at(f64::midpoint(one.x, other.x), f64::midpoint(one.y, other.y));
-            (paint::numbered(middle, count))
+            (paint::numbered(paint::number_spot(one, other), count))
         }
     }
 }

@@ -204,6 +204,19 @@ pub(super) fn numbered(middle: Point, count: usize) -> Markup {
     }
 }
 
+/// Where the number of a box stands: in its middle, or beside a box that it would hide.
+pub(super) fn number_spot(one: Point, other: Point) -> Point {
+    let middle = at(f64::midpoint(one.x, other.x), f64::midpoint(one.y, other.y));
+    let (width, height) = ((other.x - one.x).abs(), (other.y - one.y).abs());
+    if width < SMALL_BOX && height < SMALL_BOX {
+        return at(middle.x + width / 2.0 + 12.0, middle.y - 9.0);
+    }
+    middle
+}
+
+/// A box smaller than this both ways would be hidden by its number.
+const SMALL_BOX: f64 = 24.0;
+
 /// A white box with a thick outline: something that is hung or placed.
 pub(super) fn thing(one: Point, other: Point) -> Markup {
     // A point or a flat box would not be seen.

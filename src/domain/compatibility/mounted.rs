@@ -46,9 +46,7 @@ pub(super) fn of_check(check: &Check, (rule, [left, right]): (&str, [StatedSide;
 
 fn capitalised(text: &str) -> String {
     let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().collect::<String>() + letters.as_str()
-    })
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// Rule `wall-loading`: the filled rail with wet towels on its brackets.

@@ -29,6 +29,7 @@ use super::hanging::hanging;
 use super::hanging::port;
 use super::mounted::of_check;
 use super::plan::Hung;
+use super::plan::PlannedSpot;
 use super::surroundings::Surroundings;
 use super::zone::outcome_of;
 
@@ -85,7 +86,7 @@ pub fn check_planned(
     };
     let low = StatedSide::demand("head above the floor", format!("{} mm", position.solid.low_mm));
     let mut findings = vec![
-        in_zone(&position, [left.clone(), right.clone()]),
+        in_zone(&position, *spot, [left.clone(), right]),
         of_check(
             &mounting::check_head_room(position.bottom_mm, element.shape.head_length.value()),
             ("head-clears-floor", [left.clone(), low]),
@@ -105,11 +106,15 @@ pub fn check_planned(
     findings
 }
 
-fn in_zone(position: &Position, [left, right]: [StatedSide; 2]) -> Finding {
+fn in_zone(position: &Position, spot: PlannedSpot, [left, right]: [StatedSide; 2]) -> Finding {
+    let asked = match spot {
+        PlannedSpot::Best => "At the best place",
+        PlannedSpot::At(_) => "At the place asked for",
+    };
     let verdict = &position.verdict;
     let reasons: Vec<&str> = verdict.reasons.iter().map(|reason| reason.text.as_str()).collect();
     let where_text = format!(
-        "Best place or place asked for: wall {}, {} mm from its start, lower edge {} mm up, zone {}.",
+        "{asked}: wall {}, {} mm from its start, lower edge {} mm up, zone {}.",
         position.wall_index, position.offset_mm, position.bottom_mm, position.placement.zone
     );
     let detail = if reasons.is_empty() {

@@ -233,7 +233,8 @@ fn cover_notices(query: &Query<'_>, completion: &Completion) -> Vec<Notice> {
 fn check_notices(checks: &[Finding]) -> Vec<Notice> {
     let warned = checks.iter().filter(|check| check.outcome == Outcome::Warns);
     // What the zone asks for is listed condition by condition instead.
-    let warned = warned.filter(|check| check.rule != "zone-allowed");
+    let warned =
+        warned.filter(|check| check.rule != "zone-allowed" && check.rule != "control-place");
     warned.map(|check| Notice::new("rule-warns", check.detail.clone())).collect()
 }
 

@@ -3,10 +3,12 @@
 //! The conflict is found by taking demands back one at a time: what is left is a set of which every one is needed.
 //! Each relaxation is proved by resolving again; a length is relaxed to the nearest millimetre that helps.
 
+use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
 use crate::domain::compatibility::Place;
 use crate::domain::compatibility::PlannedSpot;
+use crate::domain::compatibility::hung;
 use crate::domain::conflict::Conflict;
 use crate::domain::conflict::Demand;
 use crate::domain::conflict::Fact;
@@ -288,6 +290,8 @@ fn phrase(query: &Query<'_>, demand: Demand) -> String {
 fn fact(query: &Query<'_>, demand: Demand, relaxations: &[Relaxation]) -> Fact {
     let nearest = relaxations.iter().find(|relaxation| relaxation.demand == demand);
     let asked = phrase(query, demand);
+    let asked =
+        if demand == Demand::Plan { format!("{asked}{}", why_not_there(query)) } else { asked };
     let text = match nearest {
         Some(Relaxation { to: Some(to), .. }) => {
             format!("Asked: {asked}. Beside the other demands the nearest is {to}.")
@@ -300,6 +304,27 @@ fn fact(query: &Query<'_>, demand: Demand, relaxations: &[Relaxation]) -> Fact {
     };
     Fact { demand, text }
 }
+
+/// Pairs whose obstacles in the plan are told.
+const OBSTACLES_TOLD_MAX: usize = 3;
+
+/// What stands in the way of the cheapest pairs in the drawn room, each obstacle once.
+fn why_not_there(query: &Query<'_>) -> String {
+    let free = without(query.demands, Demand::Plan);
+    let edition = query.catalogue.edition();
+    let cheapest = pairs(&Query { demands: &free, ..*query }).into_iter();
+    let obstacles = cheapest.take(PAIRS_ASKED_MAX).filter_map(|pair| {
+        let body = edition.bodies().get(pair.body.index)?;
+        let element = edition.elements().get(pair.element.index)?;
+        hung(body, element, &query.demands.surroundings)?.err()
+    });
+    let told: BTreeMap<&str, String> = obstacles.collect();
+    let told: Vec<String> = told.into_values().take(OBSTACLES_TOLD_MAX).collect();
+    if told.is_empty() { String::new() } else { format!(", where {}", told.join("; ")) }
+}
+
+/// Pairs of which it is asked what stands in their way.
+const PAIRS_ASKED_MAX: usize = 40;
 
 fn sentence(query: &Query<'_>, demands: &[Demand]) -> String {
     let phrases: Vec<String> = demands.iter().map(|demand| phrase(query, *demand)).collect();

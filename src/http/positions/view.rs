@@ -166,7 +166,10 @@ fn notices((_hanging, element): Rail<'_>, found: &Positions) -> Vec<Notice> {
             CordAttachment::Z => Attachment::Z,
         });
         let advice = short_flex_advice(attachment);
-        notices.push(Notice::new(advice.code, format!("{} ({})", advice.text, advice.source)));
+        notices.push(Notice::new(
+            advice.code,
+            format!("Where the flex is too short: {} ({}).", advice.text, advice.source),
+        ));
     }
     let mut told: Vec<Notice> = Vec::new();
     for notice in notices {
