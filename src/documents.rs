@@ -16,3 +16,4 @@ pub mod pdf;
 pub mod paper;
 pub mod ubl;
 pub mod line_table;
+pub mod plan;

@@ -6,6 +6,8 @@ pub mod clock;
 pub mod start;
 pub mod resolve_room;
 pub mod check_parts;
+pub mod place_items;
+pub mod cite;
 pub mod describe_output;
 pub mod desk;
 pub mod quote_parts;

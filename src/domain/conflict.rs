@@ -14,6 +14,8 @@ pub enum Demand {
     WallWidth,
     /// The height of the wall space.
     WallHeight,
+    /// The place in the drawn room.
+    Plan,
     /// The zone it hangs in.
     Zone,
     /// Water jets used for cleaning.
@@ -57,6 +59,7 @@ impl Demand {
             Self::Output => "/heat_requirement_w".to_owned(),
             Self::WallWidth => "/place/wall_width_mm".to_owned(),
             Self::WallHeight => "/place/wall_height_mm".to_owned(),
+            Self::Plan => "/place/plan".to_owned(),
             Self::Zone => "/place/zone".to_owned(),
             Self::WaterJets => "/place/water_jets".to_owned(),
             Self::ConnectionDistance => "/place/connection_distance_mm".to_owned(),
@@ -77,7 +80,8 @@ impl Demand {
     /// Whether the demand protects people: such a demand may stand in a conflict and is never relaxed.
     pub const fn is_safety(self) -> bool {
         match self {
-            Self::Zone
+            Self::Plan
+            | Self::Zone
             | Self::WaterJets
             | Self::Children
             | Self::Vulnerable

@@ -10,20 +10,15 @@
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
-use crate::domain::mounting::FlexRoute;
 use crate::domain::mounting::LOWEST_HEATED_MM;
 use crate::domain::mounting::PortSide;
 use crate::domain::notice::Notice;
-use crate::domain::zones::EquipmentKind;
 use crate::domain::zones::Zone;
 use crate::domain::zones::placement::Placement;
 use crate::domain::zones::placement::Plan;
 use crate::domain::zones::plane;
 use crate::domain::zones::plane::Room;
 use crate::domain::zones::plane::Segment;
-use crate::domain::zones::rules::PlaceRule;
-use crate::domain::zones::rules::Refusal;
-use crate::domain::zones::rules::Ruling;
 use crate::domain::zones::rules::WiringRules;
 use crate::domain::zones::scene::Rect;
 use crate::domain::zones::scene::Scene;
@@ -34,6 +29,18 @@ use crate::domain::zones::verdict::Outcome;
 use crate::domain::zones::verdict::Verdict;
 
 mod wall;
+mod hang;
+mod unit;
+
+pub use hang::BoxSize;
+pub use hang::HangFault;
+pub use hang::Hanging;
+pub use hang::Ports;
+pub use hang::WallSpot;
+pub use hang::flex_routes;
+pub use hang::hang;
+pub use hang::wall_ends;
+pub use unit::UNIT_BOX;
 
 use wall::Wall;
 use wall::overlap;
@@ -56,27 +63,6 @@ pub const UNIT_DEPTH_MM: i32 = 40;
 /// Height of its lower edge (common practice, no source).
 pub const UNIT_BOTTOM_MM: i32 = 450;
 
-/// The body to be hung, with its element fitted.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Hanging {
-    /// Width along the wall.
-    pub width_mm: i32,
-    /// Height without the element's head.
-    pub height_mm: i32,
-    /// Depth from the wall.
-    pub depth_mm: i32,
-    /// How far the element's head hangs below the body.
-    pub head_length_mm: i32,
-    /// From the body's lower edge up to its lowest heated tube.
-    pub lowest_heated_mm: i32,
-    /// Length of the flex.
-    pub flex_length_mm: i32,
-    /// Its rating as equipment.
-    pub equipment: Equipment,
-    /// Whether very young children may be there; unknown counts as yes.
-    pub young_children: Option<bool>,
-}
-
 /// A place for a body.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Position {
@@ -96,11 +82,15 @@ pub struct Position {
     pub unit: Option<UnitPlace>,
 }
 
-/// A place for the connection unit on the same wall.
+/// A place for the connection unit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct UnitPlace {
+    /// The wall it is on.
+    pub wall_index: usize,
     /// From the start of the wall to the middle of the plate.
     pub centre_mm: i32,
+    /// Height of the plate's lower edge, where the flex goes in.
+    pub low_mm: i32,
     /// The bottom port from which the flex comes, seen from the room.
     pub side: PortSide,
     /// Flex needed, slack included.
@@ -127,16 +117,27 @@ pub struct Positions {
     pub notices: Vec<Notice>,
 }
 
+/// A drawn room compiled for one country's rules, in which many bodies can be hung.
+#[derive(Debug, Clone)]
+pub struct Survey<'ask> {
+    scene: Scene,
+    rules: &'ask WiringRules,
+    room: Room,
+    plan: Option<Plan>,
+}
+
+/// One body looked for in a surveyed room.
 struct Search<'ask> {
     scene: &'ask Scene,
     rules: &'ask WiringRules,
     hanging: &'ask Hanging,
-    room: Room,
-    plan: Plan,
+    connection: Option<WallSpot>,
+    room: &'ask Room,
+    plan: &'ask Plan,
 }
 
 /// What stands in the way: a stable code and a sentence.
-type Obstacle = (&'static str, String);
+pub type Obstacle = (&'static str, String);
 /// Everything that stood in the way on one wall.
 type Reasons = BTreeMap<&'static str, String>;
 /// What places are ordered by.
@@ -144,30 +145,87 @@ type Rank = (Reverse<Zone>, Outcome, Reverse<i64>, usize, i32);
 
 /// Finds the best places for a body in a room whose drawing was found right.
 pub fn best(scene: &Scene, rules: &WiringRules, hanging: &Hanging) -> Positions {
-    let notices = vec![verdict::caution()];
-    let room = Room::new(&scene.corners);
-    let Some(regime) = &rules.regime else {
-        let text = format!("the figures of {} were not found", rules.title);
-        let reasons = BTreeMap::from([("rules-not-established", text)]);
-        let refuse = |(wall_index, _wall)| WallRefusal { wall_index, reasons: reasons.clone() };
-        return Positions {
-            best: Vec::new(),
-            refused: room.walls().enumerate().map(refuse).collect(),
-            notices,
-        };
-    };
-    let plan = Plan::new(scene, regime);
-    let search = Search { scene, rules, hanging, room, plan };
-    let mut found = Vec::new();
-    let mut refused = Vec::new();
-    for (wall_index, segment) in search.room.walls().enumerate() {
-        match search.on_wall(wall_index, segment) {
-            Ok(positions) => found.extend(positions),
-            Err(reasons) => refused.push(WallRefusal { wall_index, reasons }),
-        }
+    Survey::new(scene, rules).best(hanging, None)
+}
+
+impl<'ask> Survey<'ask> {
+    /// Surveys a room whose drawing was found right.
+    pub fn new(scene: &Scene, rules: &'ask WiringRules) -> Self {
+        let plan = rules.regime.as_ref().map(|regime| Plan::new(scene, regime));
+        Self { scene: scene.clone(), rules, room: Room::new(&scene.corners), plan }
     }
-    found.sort_by_key(rank);
-    Positions { best: spread(found, hanging.width_mm), refused, notices }
+
+    /// The best places for a body; its flex goes to the connection point given, or to the best place for one.
+    pub fn best(&self, hanging: &Hanging, connection: Option<WallSpot>) -> Positions {
+        let notices = vec![verdict::caution()];
+        let Some(search) = self.search(hanging, connection) else {
+            let reasons = BTreeMap::from([self.not_established()]);
+            let refuse = |(wall_index, _wall)| WallRefusal { wall_index, reasons: reasons.clone() };
+            let refused = self.room.walls().enumerate().map(refuse).collect();
+            return Positions { best: Vec::new(), refused, notices };
+        };
+        let mut found = Vec::new();
+        let mut refused = Vec::new();
+        for (wall_index, segment) in self.room.walls().enumerate() {
+            match search.on_wall(wall_index, segment) {
+                Ok(positions) => found.extend(positions),
+                Err(reasons) => refused.push(WallRefusal { wall_index, reasons }),
+            }
+        }
+        found.sort_by_key(rank);
+        Positions { best: spread(found, hanging.width_mm), refused, notices }
+    }
+
+    /// The body at one spot, or what stands in its way there.
+    pub fn at(
+        &self,
+        hanging: &Hanging,
+        spot: WallSpot,
+        connection: Option<WallSpot>,
+    ) -> Result<Position, Obstacle> {
+        hang(&self.scene, spot, &hanging.size()).map_err(HangFault::obstacle)?;
+        let segment = self.room.walls().nth(spot.wall_index);
+        let wall = segment.and_then(|segment| Wall::new(spot.wall_index, segment));
+        let search = self.search(hanging, connection);
+        let (Some(wall), Some(search)) = (wall, search) else {
+            return Err(self.not_established());
+        };
+        if self.scene.ceiling_mm < spot.bottom_mm + hanging.height_mm {
+            let text = format!(
+                "its upper edge at {} mm is above the ceiling at {} mm",
+                spot.bottom_mm + hanging.height_mm,
+                self.scene.ceiling_mm
+            );
+            return Err(("too-high-for-room", text));
+        }
+        search.at(&wall, spot.offset_mm, spot.bottom_mm)
+    }
+
+    /// The scene it was made of.
+    pub const fn scene(&self) -> &Scene {
+        &self.scene
+    }
+
+    /// What the rules say of a box with equipment in it, the worst of several; nothing when they have no figures.
+    pub fn verdict(&self, solid: &Solid, equipment: &[Equipment]) -> Option<Verdict> {
+        let placement = self.plan.as_ref()?.place(solid);
+        let verdicts =
+            equipment.iter().map(|piece| verdict::verdict(self.rules, &placement.spot, piece));
+        verdicts.reduce(|worst, other| if worst.outcome < other.outcome { other } else { worst })
+    }
+
+    fn search<'one>(
+        &'one self,
+        hanging: &'one Hanging,
+        connection: Option<WallSpot>,
+    ) -> Option<Search<'one>> {
+        let Self { scene, rules, room, plan } = self;
+        Some(Search { scene, rules, hanging, connection, room, plan: plan.as_ref()? })
+    }
+
+    fn not_established(&self) -> Obstacle {
+        ("rules-not-established", format!("the figures of {} were not found", self.rules.title))
+    }
 }
 
 /// Mildest zone first, then the fewest conditions, the greatest distance from water, the lowest wall and offset.
@@ -305,72 +363,6 @@ impl Search<'_> {
             }
         }
         Ok(())
-    }
-
-    /// The nearest place for the connection unit on the same wall that the flex reaches and the rules allow.
-    fn unit(
-        &self,
-        wall: &Wall,
-        body: &Solid,
-        ends: (i32, i32),
-    ) -> Result<Option<UnitPlace>, Obstacle> {
-        if self.is_unit_outside_room() {
-            return Ok(None);
-        }
-        let half = UNIT_SIZE_MM.div_euclid(2);
-        let gaps = steps(CLEARANCE_MM + half, self.hanging.flex_length_mm);
-        let centres = gaps.flat_map(|gap_mm| [ends.0 - gap_mm, ends.1 + gap_mm]);
-        centres
-            .filter(|centre_mm| half <= *centre_mm && centre_mm + half <= wall.length_mm)
-            .filter_map(|centre_mm| self.unit_at(centre_mm, body.low_mm, ends))
-            .find(|place| self.may_stand(wall, place.centre_mm))
-            .map(Some)
-            .ok_or_else(|| {
-                let text = "no place for the connection unit outside the zones is within reach of the flex";
-                ("connection-unit-out-of-reach", text.to_owned())
-            })
-    }
-
-    fn is_unit_outside_room(&self) -> bool {
-        let speaks = |row: &&PlaceRule| {
-            row.kinds.contains(&EquipmentKind::ConnectionUnit) && row.zones.contains(&Zone::Outside)
-        };
-        let row = self.rules.rows.iter().find(speaks);
-        row.is_some_and(|row| row.ruling == Ruling::Refused(Refusal::NotInRoom))
-    }
-
-    fn unit_at(
-        &self,
-        centre_mm: i32,
-        entry_height_mm: i32,
-        (from_mm, to_mm): (i32, i32),
-    ) -> Option<UnitPlace> {
-        // Seen from the room the start of a wall is on the right: corners run counter-clockwise.
-        let route = FlexRoute {
-            left_port_mm: to_mm,
-            right_port_mm: from_mm,
-            entry_height_mm,
-            connection_mm: centre_mm,
-            connection_height_mm: UNIT_BOTTOM_MM,
-        };
-        let side = route.sides(self.hanging.flex_length_mm).first().copied()?;
-        Some(UnitPlace { centre_mm, side, flex_needed_mm: route.needed_mm(side) })
-    }
-
-    fn may_stand(&self, wall: &Wall, centre_mm: i32) -> bool {
-        let half = UNIT_SIZE_MM.div_euclid(2);
-        let solid = Solid {
-            plan: wall.rect(centre_mm - half, centre_mm + half, UNIT_DEPTH_MM),
-            low_mm: UNIT_BOTTOM_MM,
-            high_mm: UNIT_BOTTOM_MM + UNIT_SIZE_MM,
-        };
-        let placement = self.plan.place(&solid);
-        let unit = Equipment {
-            residual: self.hanging.equipment.residual,
-            ..Equipment::unknown(EquipmentKind::ConnectionUnit)
-        };
-        let answer = verdict::verdict(self.rules, &placement.spot, &unit);
-        self.check_free(&solid, &solid, wall).is_ok() && !is_barred(answer.outcome)
     }
 }
 

@@ -252,6 +252,12 @@ quantities! {
     DOSE_ML_PER_LITRE "dose_ml_per_litre" "dose of inhibitor in a litre of fill" "ml/l" 1.0 500.0;
     PACK_ML "pack_ml" "volume of a pack of inhibitor" "ml" 10.0 25_000.0;
     INCLUDED_QUANTITY "quantity" "pieces in the body's carton" "" 1.0 100.0;
+    PLAN_COORDINATE_MM "x_mm" "coordinate of the plan" "mm" -100_000.0 100_000.0;
+    PLAN_HEIGHT_MM "z_mm" "height above the finished floor" "mm" 0.0 6_000.0;
+    WALL_OFFSET_MM "offset_mm" "distance from the start of the wall" "mm" 0.0 100_000.0;
+    BASIN_LITRES "litres" "volume of the washbasin" "l" 1.0 200.0;
+    CABLE_LENGTH_MM "length_mm" "length of the cable, one way" "mm" 0.0 500_000.0;
+    DEVICE_A "device_a" "rating of the circuit's protective device" "A" 1.0 63.0;
 }
 
 #[cfg(test)]

@@ -13,8 +13,12 @@ pub use order::NewResolution;
 pub use order::NewUsers;
 pub use order::Putting;
 pub use order::surroundings;
+pub use place::NewBestPlace;
 pub use place::NewPlace;
+pub use place::NewPlan;
+pub use place::NewPosition;
 pub use place::NewSide;
+pub use place::NewWallType;
 pub use place::NewZone;
 
 use axum::extract::State;

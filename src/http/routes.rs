@@ -19,6 +19,7 @@ use utoipa_swagger_ui::SwaggerUi;
 use crate::http::checks;
 use crate::http::description;
 use crate::http::description::Published;
+use crate::http::electrical_supplies;
 use crate::http::fills;
 use crate::http::health;
 use crate::http::heat_outputs;
@@ -28,9 +29,12 @@ use crate::http::negotiation;
 use crate::http::negotiation::Offers;
 use crate::http::parts;
 use crate::http::parts::fitting;
+use crate::http::placements;
+use crate::http::positions;
 use crate::http::problems;
 use crate::http::quotes;
 use crate::http::resolutions;
+use crate::http::sources;
 use crate::http::stack;
 use crate::operations::App;
 
@@ -42,6 +46,7 @@ pub fn registry() -> OpenApiRouter<App> {
         .merge(answer_routes())
         .merge(physics_routes())
         .merge(quotes::routes())
+        .merge(place_routes())
 }
 
 fn operation_routes() -> OpenApiRouter<App> {
@@ -70,6 +75,14 @@ fn answer_routes() -> OpenApiRouter<App> {
     OpenApiRouter::new()
         .routes(routes!(checks::post_checks))
         .routes(routes!(resolutions::post_resolution))
+}
+
+fn place_routes() -> OpenApiRouter<App> {
+    OpenApiRouter::new()
+        .routes(routes!(placements::post_placements))
+        .routes(routes!(positions::post_positions))
+        .routes(routes!(electrical_supplies::post_supply))
+        .routes(routes!(sources::get_sources))
 }
 
 fn physics_routes() -> OpenApiRouter<App> {

@@ -136,6 +136,12 @@ rows! {
     dose_ml_per_litre DOSE_ML_PER_LITRE Integer;
     pack_ml PACK_ML Integer;
     included_quantity INCLUDED_QUANTITY Integer;
+    plan_coordinate_mm PLAN_COORDINATE_MM Integer;
+    plan_height_mm PLAN_HEIGHT_MM Integer;
+    wall_offset_mm WALL_OFFSET_MM Integer;
+    basin_litres BASIN_LITRES Number;
+    cable_length_mm CABLE_LENGTH_MM Integer;
+    device_a DEVICE_A Integer;
 }
 
 #[cfg(test)]

@@ -43,3 +43,6 @@ mod http_client;
 mod running;
 mod kills;
 mod restarts;
+mod placements;
+mod positions;
+mod supplies;

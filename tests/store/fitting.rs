@@ -160,7 +160,9 @@ fn bills(market: &str, budget: Option<Minor>) -> Vec<Bill> {
             water_jets: false,
             connection_distance: Some(Millimetres::new(900)),
             side: Side::Either,
+            wall_type: None,
         },
+        plan: None,
     });
     demands.preferences.budget = budget;
     let list = catalogue.edition().price_list(&market.code, demands.day).unwrap();

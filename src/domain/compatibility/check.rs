@@ -8,6 +8,8 @@ use crate::domain::catalogue::Right;
 use crate::domain::catalogue::Rule;
 use crate::domain::catalogue::Severity;
 use crate::domain::catalogue::Side;
+use crate::domain::evidence::Evidence;
+use crate::domain::evidence::Source;
 
 use super::built_in::check_fluid;
 use super::built_in::check_heat_source;
@@ -19,10 +21,14 @@ use super::judge::Judgement;
 use super::judge::Sides;
 use super::judge::judge;
 use super::law::check_control_functions;
+use super::mounted::check_wall_load;
 use super::place::check_flex;
 use super::place::check_height;
 use super::place::check_side;
 use super::place::check_width;
+use super::planned::check_control_place;
+use super::planned::check_planned;
+use super::planned::hung;
 use super::surroundings::Surroundings;
 use super::users::check_child_height;
 use super::users::check_users;
@@ -46,6 +52,7 @@ pub fn check_parts(
         }
     }
     findings.extend(check_control_functions(edition, parts, surroundings));
+    findings.extend(check_controls(edition, parts, surroundings));
     findings
 }
 
@@ -117,11 +124,16 @@ fn check_alone(edition: &Edition, part: PartRef, surroundings: &Surroundings<'_>
                 Some(check_heat_source(body)),
                 check_width(body, place),
                 (place.side != Side::Either).then(|| check_side(body, place)),
-                check_child_height(body, place, surroundings.users),
+                check_child_height(body, place, surroundings.users)
+                    .filter(|_| surroundings.plan.is_none()),
             ];
             findings.into_iter().flatten().collect()
         }),
         PartKind::Element => edition.elements().get(part.index).map_or_else(Vec::new, |element| {
+            // In a drawn room zone and route depend on the body as well.
+            if surroundings.plan.is_some() {
+                return Vec::new();
+            }
             let findings = [check_flex(element, place), Some(check_zone(element, surroundings))];
             findings.into_iter().flatten().collect()
         }),
@@ -144,5 +156,38 @@ fn check_heart(
     ];
     findings.extend(check_users(body, element, surroundings.users));
     findings.extend(check_height(body, element, &surroundings.place));
+    findings.extend(check_wall_load(body, element, &surroundings.place));
+    findings.extend(check_planned(body, element, surroundings));
     findings
+}
+
+/// What needs body, element and a third part: controls at the connection point of a drawn room.
+fn check_controls(
+    edition: &Edition,
+    parts: &[PartRef],
+    surroundings: &Surroundings<'_>,
+) -> Vec<Finding> {
+    if surroundings.plan.is_none() {
+        return Vec::new();
+    }
+    let first = |kind| parts.iter().find(|part| part.kind == kind);
+    let body = first(PartKind::Body).and_then(|part| edition.bodies().get(part.index));
+    let element = first(PartKind::Element).and_then(|part| edition.elements().get(part.index));
+    let (Some(body), Some(element)) = (body, element) else { return vec![needs_pair()] };
+    let Some(Ok(position)) = hung(body, element, surroundings) else { return Vec::new() };
+    let controls = parts.iter().filter(|part| part.kind == PartKind::Control);
+    let controls = controls.filter_map(|part| edition.controls().get(part.index));
+    controls.filter_map(|control| check_control_place(control, &position, surroundings)).collect()
+}
+
+fn needs_pair() -> Finding {
+    Finding {
+        rule: "place-in-plan".to_owned(),
+        outcome: Outcome::NotEstablished,
+        severity: Severity::Refuse,
+        detail: "Only a body with its element can be placed in a drawn room.".to_owned(),
+        left: StatedSide::demand("parts", "no body with an element".to_owned()),
+        right: StatedSide::demand("place.plan", "given".to_owned()),
+        source: Source::new("the drawn room and its wiring rules", Evidence::Computed),
+    }
 }

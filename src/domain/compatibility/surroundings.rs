@@ -1,11 +1,17 @@
 //! Where parts are to live: the place on the wall, the people in the room, the rules of the country.
 
+use std::rc::Rc;
+
 use crate::domain::catalogue::Market;
 use crate::domain::catalogue::Side;
+use crate::domain::mounting::WallType;
 use crate::domain::units::Celsius;
 use crate::domain::units::Millimetres;
 use crate::domain::zones::Zone;
 use crate::domain::zones::rules::WiringRules;
+
+use super::plan::PlannedPlace;
+use super::plan::PlannedSpot;
 
 /// Slack left in a flex beyond its route (common practice, no source).
 pub const FLEX_SLACK: Millimetres = Millimetres::new(100);
@@ -54,6 +60,8 @@ pub struct Place {
     pub connection_distance: Option<Millimetres>,
     /// Side on which the element goes in.
     pub side: Side,
+    /// What the wall is made of.
+    pub wall_type: Option<WallType>,
 }
 
 impl Default for Place {
@@ -67,6 +75,7 @@ impl Default for Place {
             water_jets: false,
             connection_distance: None,
             side: Side::Either,
+            wall_type: None,
         }
     }
 }
@@ -86,4 +95,9 @@ pub struct Surroundings<'a> {
     pub users: Users,
     /// Where it hangs.
     pub place: Place,
+    /// The drawn room and where in it, which then says zone and route of the flex.
+    pub plan: Option<Planned<'a>>,
 }
+
+/// A drawn room and where in it.
+pub type Planned<'a> = (Rc<PlannedPlace<'a>>, PlannedSpot);

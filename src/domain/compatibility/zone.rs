@@ -34,6 +34,9 @@ pub fn equipment(element: &Element, water_jets: bool) -> Equipment {
 
 /// The wiring rules' verdict on a pair in the zone of the place; nothing when no zone is given.
 pub fn zone_verdict(element: &Element, surroundings: &Surroundings<'_>) -> Option<Verdict> {
+    if surroundings.plan.is_some() {
+        return None;
+    }
     let zone = surroundings.place.zone?;
     let rules = surroundings.rules?;
     Some(verdict_in_zone(rules, zone, &equipment(element, surroundings.place.water_jets)))
@@ -75,7 +78,7 @@ pub fn check_zone(element: &Element, surroundings: &Surroundings<'_>) -> Finding
     Finding { rule, outcome, severity, detail: reasons, left, right, source }
 }
 
-const fn outcome_of(ruling: Ruling) -> Outcome {
+pub(super) const fn outcome_of(ruling: Ruling) -> Outcome {
     match ruling {
         Ruling::Allowed => Outcome::Holds,
         // The conditions are what the installer must see to; they are listed as notices.

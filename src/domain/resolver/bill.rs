@@ -10,6 +10,7 @@ use crate::domain::compatibility::Outcome;
 use crate::domain::compatibility::Working;
 use crate::domain::compatibility::check_parts;
 use crate::domain::compatibility::emitter;
+use crate::domain::compatibility::hung;
 use crate::domain::compatibility::zone_verdict;
 use crate::domain::emission::ElementDrive;
 use crate::domain::emission::in_use::InUse;
@@ -75,7 +76,7 @@ pub(super) fn bill(query: &Query<'_>, completion: &Completion) -> Option<Result<
             demands,
             [
                 fill_notices(body, fill.as_ref()),
-                place_notices(demands, element),
+                place_notices(demands, body, element),
                 check_notices(&checks),
                 heat_notices(completion, element, &in_use),
                 cover_notices(query, completion),
@@ -198,8 +199,11 @@ fn notices(demands: &Demands<'_>, groups: [Vec<Notice>; 5]) -> Vec<Notice> {
     notices
 }
 
-fn place_notices(demands: &Demands<'_>, element: &Element) -> Vec<Notice> {
-    let Some(verdict) = zone_verdict(element, &demands.surroundings) else { return Vec::new() };
+fn place_notices(demands: &Demands<'_>, body: &Body, element: &Element) -> Vec<Notice> {
+    let around = &demands.surroundings;
+    let drawn = hung(body, element, around).and_then(Result::ok);
+    let verdict = drawn.map(|position| position.verdict).or_else(|| zone_verdict(element, around));
+    let Some(verdict) = verdict else { return Vec::new() };
     let reasons = verdict.reasons.into_iter();
     let conditions = reasons.map(|reason| {
         let text = format!("The position is allowed on a condition: {}.", reason.text);
@@ -229,7 +233,8 @@ fn cover_notices(query: &Query<'_>, completion: &Completion) -> Vec<Notice> {
 fn check_notices(checks: &[Finding]) -> Vec<Notice> {
     let warned = checks.iter().filter(|check| check.outcome == Outcome::Warns);
     // What the zone asks for is listed condition by condition instead.
-    let warned = warned.filter(|check| check.rule != "zone-allowed");
+    let warned =
+        warned.filter(|check| check.rule != "zone-allowed" && check.rule != "control-place");
     warned.map(|check| Notice::new("rule-warns", check.detail.clone())).collect()
 }
 

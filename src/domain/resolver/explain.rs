@@ -3,9 +3,12 @@
 //! The conflict is found by taking demands back one at a time: what is left is a set of which every one is needed.
 //! Each relaxation is proved by resolving again; a length is relaxed to the nearest millimetre that helps.
 
+use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
 use crate::domain::compatibility::Place;
+use crate::domain::compatibility::PlannedSpot;
+use crate::domain::compatibility::hung;
 use crate::domain::conflict::Conflict;
 use crate::domain::conflict::Demand;
 use crate::domain::conflict::Fact;
@@ -95,6 +98,7 @@ fn relaxations(query: &Query<'_>, demand: Demand) -> Vec<Relaxation> {
             .take(RELAXATIONS_TRIED_MAX)
             .filter_map(|(to, demands)| proved(Some(to), &demands))
             .collect(),
+        Demand::Plan => first(best_place(query.demands)).into_iter().collect(),
         Demand::Zone => first(milder_zones(query.demands)).into_iter().collect(),
         Demand::WallWidth => {
             nearest(WALL_WIDTH_MAX, |place| &mut place.wall_width).into_iter().collect()
@@ -158,6 +162,16 @@ fn milder_zones<'a>(demands: &Demands<'a>) -> Vec<(String, Demands<'a>)> {
             (zone.to_string(), demands)
         })
         .collect()
+}
+
+/// The drawn room with the best place for each rail instead of the place asked for.
+fn best_place<'a>(demands: &Demands<'a>) -> Vec<(String, Demands<'a>)> {
+    let mut demands = demands.clone();
+    let asked = demands.surroundings.plan.as_mut();
+    let is_changed = asked.is_some_and(|(_planned, spot)| {
+        std::mem::replace(spot, PlannedSpot::Best) != PlannedSpot::Best
+    });
+    if is_changed { vec![(PlannedSpot::Best.to_string(), demands)] } else { Vec::new() }
 }
 
 /// Where a length of the place is stated.
@@ -224,6 +238,10 @@ fn asked(query: &Query<'_>, demand: Demand) -> String {
         Demand::WallWidth => length(place.wall_width),
         Demand::WallHeight => length(place.wall_height),
         Demand::ConnectionDistance => length(place.connection_distance),
+        Demand::Plan => {
+            let plan = demands.surroundings.plan.as_ref();
+            plan.map(|(_planned, spot)| spot.to_string()).unwrap_or_default()
+        }
         Demand::Zone => place.zone.map(|zone| zone.to_string()).unwrap_or_default(),
         Demand::Side => place.side.word().to_owned(),
         Demand::Finish => wished.finish.as_ref().map(ToString::to_string).unwrap_or_default(),
@@ -251,6 +269,7 @@ fn phrase(query: &Query<'_>, demand: Demand) -> String {
         Demand::Output => format!("{asked} W of heat"),
         Demand::WallWidth => format!("a wall space {asked} mm wide"),
         Demand::WallHeight => format!("a wall space {asked} mm high"),
+        Demand::Plan => format!("the place in the drawn room ({asked})"),
         Demand::Zone => format!("a position in zone {asked}"),
         Demand::WaterJets => "cleaning with water jets".to_owned(),
         Demand::ConnectionDistance => format!("a flex route of {asked} mm"),
@@ -271,6 +290,8 @@ fn phrase(query: &Query<'_>, demand: Demand) -> String {
 fn fact(query: &Query<'_>, demand: Demand, relaxations: &[Relaxation]) -> Fact {
     let nearest = relaxations.iter().find(|relaxation| relaxation.demand == demand);
     let asked = phrase(query, demand);
+    let asked =
+        if demand == Demand::Plan { format!("{asked}{}", why_not_there(query)) } else { asked };
     let text = match nearest {
         Some(Relaxation { to: Some(to), .. }) => {
             format!("Asked: {asked}. Beside the other demands the nearest is {to}.")
@@ -283,6 +304,27 @@ fn fact(query: &Query<'_>, demand: Demand, relaxations: &[Relaxation]) -> Fact {
     };
     Fact { demand, text }
 }
+
+/// Pairs whose obstacles in the plan are told.
+const OBSTACLES_TOLD_MAX: usize = 3;
+
+/// What stands in the way of the cheapest pairs in the drawn room, each obstacle once.
+fn why_not_there(query: &Query<'_>) -> String {
+    let free = without(query.demands, Demand::Plan);
+    let edition = query.catalogue.edition();
+    let cheapest = pairs(&Query { demands: &free, ..*query }).into_iter();
+    let obstacles = cheapest.take(PAIRS_ASKED_MAX).filter_map(|pair| {
+        let body = edition.bodies().get(pair.body.index)?;
+        let element = edition.elements().get(pair.element.index)?;
+        hung(body, element, &query.demands.surroundings)?.err()
+    });
+    let told: BTreeMap<&str, String> = obstacles.collect();
+    let told: Vec<String> = told.into_values().take(OBSTACLES_TOLD_MAX).collect();
+    if told.is_empty() { String::new() } else { format!(", where {}", told.join("; ")) }
+}
+
+/// Pairs of which it is asked what stands in their way.
+const PAIRS_ASKED_MAX: usize = 40;
 
 fn sentence(query: &Query<'_>, demands: &[Demand]) -> String {
     let phrases: Vec<String> = demands.iter().map(|demand| phrase(query, *demand)).collect();

@@ -7,6 +7,7 @@ use crate::domain::catalogue::AccessoryKind;
 use crate::domain::catalogue::Body;
 use crate::domain::catalogue::Edition;
 use crate::domain::catalogue::Element;
+use crate::domain::compatibility::flex_route;
 use crate::domain::compatibility::pair_fill;
 use crate::domain::units::Millimetres;
 
@@ -56,7 +57,10 @@ pub(super) fn needs(
                 AccessoryKind::Bracket => {
                     pieces(wished.max(body.bracket_count), supplied, "holds the body on the wall")
                 }
-                AccessoryKind::FlexCover => cover(demands, wished, &carton),
+                AccessoryKind::FlexCover => {
+                    let route = flex_route(body, element, &demands.surroundings);
+                    cover(demands, wished, (&carton, route))
+                }
                 AccessoryKind::Inhibitor => {
                     dose(body.content.is_filled && wished == 0, fill_litres(body, element), &carton)
                 }
@@ -89,7 +93,11 @@ fn pieces(needed: u32, supplied: u32, why: &str) -> Option<(Amount, String)> {
     (0 < missing).then(|| (Amount::Pieces(missing), why.to_owned()))
 }
 
-fn cover(demands: &Demands<'_>, wished: u32, carton: &Carton<'_>) -> Option<(Amount, String)> {
+fn cover(
+    demands: &Demands<'_>,
+    wished: u32,
+    (carton, route): (&Carton<'_>, Option<Millimetres>),
+) -> Option<(Amount, String)> {
     let users = demands.surroundings.users;
     let why = if users.need_protection() {
         "no loose flex where children, vulnerable people or the public come"
@@ -98,7 +106,7 @@ fn cover(demands: &Demands<'_>, wished: u32, carton: &Carton<'_>) -> Option<(Amo
     } else {
         return None;
     };
-    let route = demands.surroundings.place.connection_distance.unwrap_or_default();
+    let route = route.unwrap_or_default();
     let left = carton.iter().fold(route.value(), |left, (cover, count)| {
         let length = cover.cover_length.unwrap_or_default().value();
         let count = i32::try_from(*count).unwrap_or(i32::MAX);

@@ -4,9 +4,11 @@ use crate::domain::catalogue::Body;
 use crate::domain::catalogue::Element;
 use crate::domain::catalogue::PartKind;
 use crate::domain::catalogue::PartRef;
+use crate::domain::compatibility::Finding;
 use crate::domain::compatibility::Working;
 use crate::domain::compatibility::check_child_height;
 use crate::domain::compatibility::check_flex;
+use crate::domain::compatibility::check_planned;
 use crate::domain::compatibility::check_side;
 use crate::domain::compatibility::check_width;
 use crate::domain::compatibility::check_zone;
@@ -83,8 +85,9 @@ fn body_meets(demands: &Demands<'_>, body: &Body) -> bool {
     finish.is_none_or(|finish| *finish == body.finish)
         && check_width(body, place).is_none_or(|finding| !finding.refuses())
         && !check_side(body, place).refuses()
-        && check_child_height(body, place, surroundings.users)
-            .is_none_or(|finding| !finding.refuses())
+        && (surroundings.plan.is_some()
+            || check_child_height(body, place, surroundings.users)
+                .is_none_or(|finding| !finding.refuses()))
 }
 
 fn element_meets(demands: &Demands<'_>, element: &Element) -> bool {
@@ -94,8 +97,14 @@ fn element_meets(demands: &Demands<'_>, element: &Element) -> bool {
             demands.preferences.regulation.word() == element.regulation.word()
         }
     };
-    regulation
-        && check_flex(element, &demands.surroundings.place).is_none_or(|finding| !finding.refuses())
+    // In a drawn room zone and route depend on the body as well: see `pair`.
+    let is_drawn = demands.surroundings.plan.is_some();
+    regulation && (is_drawn || is_placed(demands, element))
+}
+
+/// Whether the flex reaches and the zone is allowed, for an element by itself.
+fn is_placed(demands: &Demands<'_>, element: &Element) -> bool {
+    check_flex(element, &demands.surroundings.place).is_none_or(|finding| !finding.refuses())
         && !check_zone(element, &demands.surroundings).refuses()
 }
 
@@ -112,13 +121,12 @@ fn pair(query: &Query<'_>, body: &Body, part: PartRef, element_part: PartRef) ->
         return None;
     }
     let delivered = delivered(demands, body, element, working);
-    demands.required.is_none_or(|required| required <= delivered).then_some(Pair {
-        body: part,
-        element: element_part,
-        net: Minor::ZERO,
-        delivered,
-        working,
-    })
+    let is_enough = demands.required.is_none_or(|required| required <= delivered);
+    // The plan last, since it costs most.
+    if !is_enough || check_planned(body, element, surroundings).iter().any(Finding::refuses) {
+        return None;
+    }
+    Some(Pair { body: part, element: element_part, net: Minor::ZERO, delivered, working })
 }
 
 /// What a pair gives the room at the set point it works at.

@@ -34,6 +34,8 @@ pub struct WiringRules {
     pub circuit: CircuitRules,
     /// Points on which the sources disagree, kept visible.
     pub conflicts: Vec<String>,
+    /// The same about the shape of the zones: of no concern where a zone is known without a drawing.
+    pub drawing_conflicts: Vec<String>,
 }
 
 /// One row: kinds of equipment, zones, and what the country says of them.

@@ -306,13 +306,28 @@ pub fn caution() -> Notice {
     )
 }
 
+/// The cautions of a country's rules as a whole, for an answer about a drawn room.
+pub fn rules_notices(rules: &WiringRules) -> Vec<Notice> {
+    let mut notices = vec![caution()];
+    if rules.source.evidence == Evidence::Fallback {
+        notices.push(fallback(rules));
+    }
+    let conflicts = rules.conflicts.iter().chain(&rules.drawing_conflicts);
+    notices.extend(conflicts.map(|text| Notice::new("rules-conflict", text.clone())));
+    notices
+}
+
+fn fallback(rules: &WiringRules) -> Notice {
+    Notice::new(
+        "rules-fallback",
+        format!("{}: the text was not found; a strict stand-in is used.", rules.title),
+    )
+}
+
 fn notices(rules: &WiringRules, row: Option<&PlaceRule>, evidence: Evidence) -> Vec<Notice> {
     let mut notices = vec![caution()];
     match evidence {
-        Evidence::Fallback => notices.push(Notice::new(
-            "rules-fallback",
-            format!("{}: the text was not found; a strict stand-in is used.", rules.title),
-        )),
+        Evidence::Fallback => notices.push(fallback(rules)),
         Evidence::Memory | Evidence::Practice | Evidence::Invented => notices.push(Notice::new(
             "rules-from-memory",
             format!(

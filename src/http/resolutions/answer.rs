@@ -296,7 +296,8 @@ impl DemandedView {
             | Demand::Children
             | Demand::Vulnerable
             | Demand::PublicBuilding => text.parse().map(Self::Flag).ok(),
-            Demand::Zone
+            Demand::Plan
+            | Demand::Zone
             | Demand::Side
             | Demand::Finish
             | Demand::Regulation
@@ -320,6 +321,7 @@ impl DemandedView {
             | Demand::WallWidth
             | Demand::WallHeight
             | Demand::ConnectionDistance
+            | Demand::Plan
             | Demand::Zone
             | Demand::Side
             | Demand::Finish

@@ -303,13 +303,15 @@ pub fn surroundings<'a>(
     place: Option<&NewPlace>,
     fields: &mut Fields,
 ) -> Surroundings<'a> {
+    let rules = putting.rules.iter().find(|rules| *rules.id == *market.wiring_rules);
     Surroundings {
         market,
-        rules: putting.rules.iter().find(|rules| *rules.id == *market.wiring_rules),
+        rules,
         room: ROOM_USUAL,
         towels_factor: 1.0,
         users: Users::default(),
         place: place.map_or_else(Place::default, |place| place.place(market, fields)),
+        plan: place.zip(rules).and_then(|(place, rules)| place.planned(rules, fields)),
     }
 }
 

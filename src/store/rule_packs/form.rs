@@ -37,6 +37,8 @@ struct Pack {
     geometry: Option<Geometry>,
     circuit: Circuit,
     conflicts: Vec<String>,
+    #[serde(default)]
+    drawing_conflicts: Vec<String>,
     rows: Vec<Row>,
 }
 
@@ -147,6 +149,7 @@ pub(super) fn read(pack: &str, text: &str) -> Result<WiringRules, PackError> {
         valid_until: form.valid_until,
         places: form.places,
         conflicts: form.conflicts,
+        drawing_conflicts: form.drawing_conflicts,
     })
 }
 
