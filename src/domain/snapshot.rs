@@ -18,6 +18,7 @@ mod classes;
 mod controls;
 mod menus;
 mod orders;
+mod leasts;
 mod compile;
 
 pub(crate) use accessories::AccessoryTable;

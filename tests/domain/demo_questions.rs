@@ -1,5 +1,11 @@
 //! Questions to the demonstration catalogue, drawn from a seed.
 
+#![expect(
+    clippy::arithmetic_side_effects,
+    clippy::indexing_slicing,
+    reason = "dice and short lists"
+)]
+
 use jiff::civil::date;
 use rungwright::domain::catalogue::AccessoryKind;
 use rungwright::domain::catalogue::Edition;
@@ -21,9 +27,14 @@ use rungwright::store::demo::demo_edition;
 use rungwright::store::rule_packs::load_all;
 
 /// A stream of numbers, the same for the same seed on every machine.
-pub(crate) struct Dice(pub(crate) u64);
+pub(crate) struct Dice(u64);
 
 impl Dice {
+    /// A stream from a seed.
+    pub(crate) const fn new(seed: u64) -> Self {
+        Self(seed)
+    }
+
     /// The next number below a limit.
     pub(crate) fn below(&mut self, limit: u64) -> u64 {
         self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);

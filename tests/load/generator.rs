@@ -3,6 +3,18 @@
 //! Three bodies to two elements, one control and four accessories. Finishes, threads and tubes grow with the size; three
 //! in ten widths and heights are odd ones; prices follow size, finish and an invented range, and end in odd pennies.
 
+#![expect(
+    clippy::arithmetic_side_effects,
+    clippy::as_conversions,
+    clippy::default_numeric_fallback,
+    clippy::indexing_slicing,
+    clippy::integer_division,
+    clippy::manual_is_multiple_of,
+    clippy::shadow_unrelated,
+    clippy::unwrap_used,
+    reason = "a generator made of bounded figures, not a part of the program"
+)]
+
 use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
@@ -28,11 +40,16 @@ use rungwright::domain::zones::rules::WiringRules;
 
 /// A stream of numbers, the same for the same seed on every machine.
 #[derive(Debug, Clone)]
-pub struct Dice(pub u64);
+pub(crate) struct Dice(u64);
 
 impl Dice {
+    /// A stream from a seed.
+    pub(crate) const fn new(seed: u64) -> Self {
+        Self(seed)
+    }
+
     /// The next number below a limit.
-    pub fn below(&mut self, limit: usize) -> usize {
+    pub(crate) fn below(&mut self, limit: usize) -> usize {
         self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
         let mut mixed = self.0;
         mixed = (mixed ^ (mixed >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
@@ -41,17 +58,17 @@ impl Dice {
     }
 
     /// Whether so many of a hundred throws come true.
-    pub fn chance(&mut self, percent: usize) -> bool {
+    pub(crate) fn chance(&mut self, percent: usize) -> bool {
         self.below(100) < percent
     }
 
     /// One of some things.
-    pub fn pick<T: Clone>(&mut self, of: &[T]) -> T {
+    pub(crate) fn pick<T: Clone>(&mut self, of: &[T]) -> T {
         of[self.below(of.len())].clone()
     }
 
     /// A whole number from low to high.
-    pub fn between(&mut self, low: i32, high: i32) -> i32 {
+    pub(crate) fn between(&mut self, low: i32, high: i32) -> i32 {
         low + i32::try_from(self.below(usize::try_from(high - low + 1).unwrap())).unwrap()
     }
 }
@@ -95,8 +112,8 @@ fn variety(parts: usize) -> (usize, usize, usize) {
 }
 
 /// A catalogue of so many parts.
-pub fn content(parts: usize, seed: u64) -> EditionContent {
-    let dice = &mut Dice(seed);
+pub(crate) fn content(parts: usize, seed: u64) -> EditionContent {
+    let dice = &mut Dice::new(seed);
     let share = |tenths: usize| (parts * tenths / 10).max(2);
     let mut prices = BTreeMap::new();
     let content = EditionContent {
@@ -441,7 +458,7 @@ fn rules() -> Vec<Rule> {
 
 /// A question and how many rails it allows.
 #[derive(Debug, Clone)]
-pub struct Asked<'a> {
+pub(crate) struct Asked<'a> {
     /// The question.
     pub demands: Demands<'a>,
     /// Rails allowed.
@@ -449,7 +466,7 @@ pub struct Asked<'a> {
 }
 
 /// A question to a catalogue of so many parts: 40, 35 and 25 in a hundred allow one, two and three rails.
-pub fn asked<'a>(
+pub(crate) fn asked<'a>(
     dice: &mut Dice,
     parts: usize,
     market: &'a Market,

@@ -2,10 +2,13 @@
 //!
 //! Prints one table. `cargo bench --bench ranking -- 1000 10000` runs those sizes only. Absent here: HTTP, bills as text.
 #![expect(
+    clippy::enum_glob_use,
+    clippy::wildcard_imports,
     clippy::unwrap_used,
     clippy::indexing_slicing,
     clippy::print_stdout,
     clippy::arithmetic_side_effects,
+    clippy::default_numeric_fallback,
     clippy::integer_division,
     reason = "a harness that prints and stops at the first surprise"
 )]
@@ -53,7 +56,7 @@ fn measure(parts: usize) {
     let snapshot = Snapshot::compile(&catalogue, list, Some(&rules)).unwrap();
     let compiled = begun.elapsed();
     let market = catalogue.edition().market("gb").unwrap();
-    let mut dice = Dice(SEED + 1);
+    let mut dice = Dice::new(SEED + 1);
     let mut questions: Vec<Asked<'_>> =
         (0..QUESTIONS).map(|_| asked(&mut dice, parts, market, &rules)).collect();
     for options in [1, 5, 20] {

@@ -20,7 +20,7 @@ pub(super) struct Frontier<'a> {
     partners: Partners<'a>,
     rails: Vec<Offered>,
     /// Rails not yet counted because what follows may cost less: net price and place.
-    waiting: BinaryHeap<Reverse<(i64, usize)>>,
+    waiting: BinaryHeap<Waiting>,
     tops: Tops<'a>,
     /// The body whose rails are being collected: where they begin, and the most that it can deliver.
     start: usize,
@@ -39,7 +39,7 @@ pub(super) struct Partners<'a> {
 impl Partners<'_> {
     /// Whether a rail of this least price and this most heat can stand in a bill at all.
     fn allow(&self, least: i64, most: i64) -> bool {
-        least.saturating_add(self.leasts.rest(self.required, most)) <= self.bound
+        least.saturating_add(self.leasts.rest_least(self.required, most)) <= self.bound
     }
 }
 
@@ -50,6 +50,9 @@ pub(super) struct Collected<'a> {
     /// Ascending; the last is at least the widest.
     pub cuts: &'a [i32],
 }
+
+/// Net price and place of a rail, the cheapest first.
+type Waiting = Reverse<(i64, usize)>;
 
 /// A wall without end: width beats nobody.
 const ENDLESS: &[i32] = &[i32::MAX];

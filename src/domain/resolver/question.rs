@@ -5,19 +5,20 @@
     reason = "bounded lengths and prices; kinds of accessory index tables of kinds"
 )]
 
-use crate::domain::catalogue::Accessory;
-use crate::domain::catalogue::AccessoryKind;
-use crate::domain::catalogue::Amount;
-use crate::domain::catalogue::Edition;
-use crate::domain::catalogue::Side;
+mod limits;
+mod shed;
+mod wishes;
+
+pub(super) use shed::Shed;
+
+use wishes::Extras;
+
 use crate::domain::compatibility::CHILD_HEIGHT;
 use crate::domain::compatibility::Catalogue;
 use crate::domain::compatibility::FLEX_SLACK;
 use crate::domain::compatibility::fluid_passes;
-use crate::domain::compatibility::pair_fill;
 use crate::domain::emission::ElementDrive;
 use crate::domain::emission::Emitter;
-use crate::domain::emission::RATED_EXCESS;
 use crate::domain::emission::delivered_output;
 use crate::domain::money::Minor;
 use crate::domain::pricing::Total;
@@ -29,20 +30,14 @@ use crate::domain::snapshot::Index;
 use crate::domain::snapshot::Lanes;
 use crate::domain::snapshot::Menus;
 use crate::domain::snapshot::Protection;
-use crate::domain::snapshot::kind_place;
 use crate::domain::snapshot::ordered;
 use crate::domain::snapshot::zone_bit;
 use crate::domain::units::Deciwatts;
-use crate::domain::units::Kelvins;
-use crate::domain::units::Millimetres;
 use crate::domain::units::Watts;
 
 use super::demands::Demands;
 use super::demands::RegulationWish;
 use super::query::Query;
-
-/// Kinds of accessory.
-pub(super) const KINDS: usize = AccessoryKind::ALL.len();
 
 /// A request put to a snapshot.
 #[derive(Debug)]
@@ -75,32 +70,17 @@ pub(super) struct Question<'a> {
     /// Least that wishes and controls add to any rail.
     pub added_least: i64,
     /// Least that controls cost, by class of elements.
-    control_leasts: &'a [i64],
+    pub control_leasts: &'a [i64],
     /// Most that may be spent, net.
     pub net_max: i64,
     /// The share of its rated output that the best body sheds here; infinite where nothing switches off.
     pub shed_most: f64,
 }
 
-/// What is wished for beyond a body's own needs.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Extras {
-    wished: [u32; KINDS],
-    /// The route of the flex that is to be covered.
-    cover: Option<Millimetres>,
-    /// Whether wishes change the body's own needs.
-    is_own_changed: bool,
-    is_any: bool,
-}
-
-/// The lane of the rated output, of the finish and its mirror.
+/// The lane of the rated output.
 pub(super) const RATED: usize = 3;
-const FINISH: usize = 6;
-const FINISH_BACK: usize = 7;
 /// Watts below the requirement that the filters let through, so that rounding never costs an answer.
 const SLACK: f64 = 1e-3;
-/// Relative rounding that never hides an answer.
-const NOISE: f64 = 1e-9;
 /// Kelvins below the needed set point that the filter lets through.
 const SLACK_K: f64 = 1e-2;
 
@@ -152,131 +132,6 @@ impl<'a> Question<'a> {
         question.extras_least = question.find_extras_least(query.catalogue.edition())?;
         question.added_least = question.extras_least.saturating_add(question.controls_least);
         Some(question)
-    }
-
-    fn limit_bodies(&self) -> [u8; 8] {
-        let ranks = &self.index.body_ranks;
-        let place = &self.demands.surroundings.place;
-        let mut limits = Lanes::OPEN;
-        if let Some(wall) = place.wall_width {
-            limits[0] = ranks.width.rank(i64::from(wall.value()));
-        }
-        if let Some(wall) = place.wall_height {
-            let head = self.index.extremes.head_least;
-            limits[1] = ranks.height.rank(i64::from(wall.value()) - i64::from(head));
-        }
-        if let Some(hang) = self.hang_max {
-            limits[2] = ranks.hang.rank(i64::from(hang));
-        }
-        limits[RATED] = self.rated_limit(self.required);
-        match place.side {
-            Side::Left => limits[4] = 0,
-            Side::Right => limits[5] = 0,
-            Side::Either => {}
-        }
-        if let Some(finish) = self.finish {
-            [limits[FINISH], limits[FINISH_BACK]] = self.finish_limits(finish);
-        }
-        limits
-    }
-
-    /// Limits on the two lanes of the finish that let one finish through.
-    pub(super) fn finish_limits(&self, finish: usize) -> [u8; 2] {
-        let ranks = &self.index.body_ranks;
-        let finish = i64::try_from(finish).unwrap_or(i64::MAX);
-        [ranks.finish.rank(finish), ranks.finish_back.rank(-finish)]
-    }
-
-    /// The limits for bodies of one finish that need not meet the requirement alone.
-    pub(super) fn limits_of_finish(&self, finish: usize) -> [u8; 8] {
-        let mut limits = self.body_limits;
-        limits[RATED] = Lanes::OPEN[RATED];
-        [limits[FINISH], limits[FINISH_BACK]] = self.finish_limits(finish);
-        limits
-    }
-
-    /// The most that a body can deliver here with any element, tenths of a watt; never too little.
-    pub(super) fn most_delivered(&self, body: &BodyRow) -> i64 {
-        let hottest = self.hottest();
-        let strongest = self.menus.strongest(body.menu);
-        if hottest == f64::INFINITY {
-            return strongest;
-        }
-        let excess = hottest - self.demands.surroundings.room.value();
-        let shed = self.emitter(body).output(Kelvins::new(excess)).value();
-        strongest.min(Watts::new(shed * (1.0_f64 + NOISE)).delivered().value())
-    }
-
-    /// [`Question::most_delivered`] without working out a power, and coarser.
-    pub(super) fn most_roughly(&self, body: &BodyRow) -> i64 {
-        let strongest = self.menus.strongest(body.menu);
-        let shed = body.emitter.rated.value() * self.shed_most;
-        strongest.min(Watts::new(shed * (1.0_f64 + NOISE)).delivered().value())
-    }
-
-    /// The hottest set point that any element has for these users.
-    fn hottest(&self) -> f64 {
-        let extremes = &self.index.extremes;
-        let hottest = extremes.set_points[self.protection.place()];
-        if extremes.has_guard { hottest.max(extremes.set_points[0]) } else { hottest }
-    }
-
-    /// The share of its rated output that the best body sheds at the hottest set point; infinite without one.
-    fn find_shed_most(&self) -> f64 {
-        let surroundings = &self.demands.surroundings;
-        let extremes = &self.index.extremes;
-        let ratio = (self.hottest() - surroundings.room.value()) / RATED_EXCESS.value();
-        if ratio <= 0.0_f64 || ratio.is_infinite() {
-            return f64::max(ratio, 0.0);
-        }
-        let powers = [extremes.exponent_least, extremes.exponent_most];
-        let [low, high] = powers.map(|exponent| libm::pow(ratio, exponent));
-        surroundings.towels_factor * low.max(high)
-    }
-
-    /// The limit on the rated output of bodies that can deliver so much here, at the hottest set point there is.
-    pub(super) fn rated_limit(&self, required: i64) -> u8 {
-        if required <= 0 || self.shed_most == f64::INFINITY {
-            return Lanes::OPEN[RATED];
-        }
-        if self.shed_most <= 0.0_f64 {
-            return self.index.body_ranks.rated.rank(i64::MIN);
-        }
-        let watts = Deciwatts::new(required).watts() - SLACK;
-        let rated = watts / self.shed_most;
-        self.index.body_ranks.rated.rank(ordered(-(rated * (1.0_f64 - NOISE))))
-    }
-
-    fn limit_elements(&self) -> [u8; 8] {
-        let ranks = &self.index.element_ranks;
-        let mut limits = Lanes::OPEN;
-        limits[0] = ranks.rating.rank(-self.required);
-        if let Some(route) = self.demands.surroundings.place.connection_distance {
-            limits[4] = ranks.flex.rank(-i64::from(route.value()) - i64::from(FLEX_SLACK.value()));
-        }
-        match self.demands.preferences.regulation {
-            RegulationWish::Fixed => limits[6] = 0,
-            RegulationWish::Adjustable => limits[7] = 0,
-            RegulationWish::Either => {}
-        }
-        limits
-    }
-
-    /// Net price of the cheapest element that has the watts and meets every demand on it alone; nothing when none does.
-    /// With the controls that it needs at least.
-    pub(super) fn cheapest_element(&self, required: i64) -> Option<i64> {
-        let limit = self.any_element_limit(required);
-        let both = self.index.element_lanes.iter().zip(&self.index.elements);
-        let mut cheapest = i64::MAX;
-        for (lanes, row) in both {
-            if cheapest <= row.net.saturating_add(self.controls_least) {
-                break;
-            }
-            if limit.admits(*lanes) && self.element_meets(row) {
-                cheapest = self.element_least(row).min(cheapest);
-            }
-        }
-        (cheapest < i64::MAX).then_some(cheapest)
     }
 
     /// Hands over the rating and the least price of every element that meets the demands on it alone, and the least
@@ -403,155 +258,10 @@ impl<'a> Question<'a> {
         })
     }
 
-    /// Whether accessories of a body cost the same with every element of a class.
-    pub(super) fn is_one_price(&self, slot: usize, class: usize) -> bool {
-        let [least, most] = self.index.own_needs[slot * self.index.element_classes + class];
-        least == most && !self.extras.is_own_changed
-    }
-
-    /// Net price of the accessories of a pair; nothing when one cannot be had. Exact.
-    pub(super) fn accessories_net(
-        &self,
-        (slot, body): (usize, &BodyRow),
-        element: &ElementRow,
-    ) -> Option<i64> {
-        let class = element.accessory_class;
-        let [least, most] = self.index.own_needs[slot * self.index.element_classes + class];
-        if least == most && !self.extras.is_any {
-            return (least < i64::MAX).then_some(least);
-        }
-        let is_own_known = least == most && !self.extras.is_own_changed;
-        let mut net = if is_own_known { least } else { 0 };
-        for (kind, amount) in self.amounts(body, element, is_own_known) {
-            let classes = (body.accessory_class, class);
-            let accessories = self.accessories();
-            let supply = self.index.accessories.cheapest(accessories, classes, (kind, amount))?;
-            net = net.checked_add(supply.net.value())?;
-        }
-        (net < i64::MAX).then_some(net)
-    }
-
     /// Net price of the controls of a pair; nothing when no set will do.
     pub(super) fn controls_net(&self, body: &BodyRow, element: &ElementRow) -> Option<i64> {
         let set = self.index.controls.set(self.wish, body.control_class, element.control_class)?;
         Some(set.net)
-    }
-
-    fn accessories(&self) -> &'a [Accessory] {
-        self.catalogue.edition().accessories()
-    }
-
-    fn amounts(
-        &self,
-        body: &BodyRow,
-        element: &ElementRow,
-        is_own_known: bool,
-    ) -> impl Iterator<Item = (usize, Amount)> {
-        AccessoryKind::ALL.into_iter().enumerate().filter_map(move |(kind, named)| {
-            let (wished, carton) = (self.extras.wished[kind], &body.needs.cartons[kind]);
-            let pieces = |needed: u32| carton.pieces_left(needed);
-            let amount = match named {
-                AccessoryKind::PlugCover | AccessoryKind::Bracket | AccessoryKind::Inhibitor
-                    if is_own_known =>
-                {
-                    None
-                }
-                AccessoryKind::PlugCover => pieces(wished.max(body.needs.open_ports)),
-                AccessoryKind::Bracket => pieces(wished.max(body.needs.brackets)),
-                AccessoryKind::FlexCover => {
-                    self.extras.cover.and_then(|route| carton.cover_left(route))
-                }
-                AccessoryKind::Inhibitor => self.dose(body, element, wished),
-                AccessoryKind::Hook
-                | AccessoryKind::Shelf
-                | AccessoryKind::VentKey
-                | AccessoryKind::WallPlate => pieces(wished),
-            };
-            amount.map(|amount| (kind, amount))
-        })
-    }
-
-    fn dose(&self, body: &BodyRow, element: &ElementRow, wished: u32) -> Option<Amount> {
-        if body.needs.is_filled && wished == 0 {
-            return None;
-        }
-        let edition = self.catalogue.edition();
-        let carton = body.needs.cartons[kind_place(AccessoryKind::Inhibitor)];
-        let body = edition.bodies().get(body.index)?;
-        let fill = pair_fill(body, Some(edition.elements().get(element.index)?));
-        carton.dose_left(fill.volume().value())
-    }
-
-    /// The least that wishes add to any rail; nothing when one cannot be had at all.
-    fn find_extras_least(&self, edition: &Edition) -> Option<i64> {
-        let mut net = 0_i64;
-        for (kind, named) in AccessoryKind::ALL.into_iter().enumerate() {
-            let carton = &self.index.extremes.cartons[kind];
-            let amount = match named {
-                AccessoryKind::FlexCover => {
-                    self.extras.cover.and_then(|route| carton.cover_left(route))
-                }
-                // These change what a body needs anyway, and the least of that is in the orders.
-                AccessoryKind::PlugCover | AccessoryKind::Bracket | AccessoryKind::Inhibitor => {
-                    None
-                }
-                AccessoryKind::Hook
-                | AccessoryKind::Shelf
-                | AccessoryKind::VentKey
-                | AccessoryKind::WallPlate => carton.pieces_left(self.extras.wished[kind]),
-            };
-            if let Some(amount) = amount {
-                let least = self.index.accessories.least(edition.accessories(), kind, amount)?;
-                net = net.saturating_add(least.value());
-            }
-        }
-        Some(net)
-    }
-}
-
-/// What one body sheds at the set points met so far.
-#[derive(Debug, Clone, Copy, Default)]
-pub(super) struct Shed {
-    known: [Option<(f64, Watts)>; SHED_MAX],
-    next: usize,
-}
-
-/// How many set points are remembered at a time.
-const SHED_MAX: usize = 6;
-
-impl Shed {
-    fn at<F: FnOnce() -> Watts>(&mut self, set_point: f64, find: F) -> Watts {
-        let bits = set_point.to_bits();
-        let known = self.known.iter().flatten().find(|(known, _)| known.to_bits() == bits);
-        if let Some((_, shed)) = known {
-            return *shed;
-        }
-        let shed = find();
-        self.known[self.next % SHED_MAX] = Some((set_point, shed));
-        self.next += 1;
-        shed
-    }
-}
-
-impl Extras {
-    fn new(demands: &Demands<'_>) -> Self {
-        let mut wished = [0_u32; KINDS];
-        for kind in &demands.preferences.accessories {
-            let count = &mut wished[kind_place(*kind)];
-            *count = count.saturating_add(1);
-        }
-        let is_wished = |kind| 0 < wished[kind_place(kind)];
-        let covered = demands.surroundings.users.need_protection()
-            || demands.preferences.flex_cover
-            || is_wished(AccessoryKind::FlexCover);
-        let route = demands.surroundings.place.connection_distance.unwrap_or_default();
-        let own = [AccessoryKind::PlugCover, AccessoryKind::Bracket, AccessoryKind::Inhibitor];
-        Self {
-            wished,
-            cover: covered.then_some(route),
-            is_own_changed: own.into_iter().any(is_wished),
-            is_any: covered || !demands.preferences.accessories.is_empty(),
-        }
     }
 }
 

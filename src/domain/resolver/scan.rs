@@ -174,11 +174,10 @@ pub(super) fn rails<T: Taker>(
             continue;
         }
         seen += 1;
-        let delivered = question.delivered(body, element, &mut known.shed);
-        let enough = delivered.filter(|delivered| asked.required <= *delivered);
-        let Some(delivered) = enough.filter(|delivered| taker.wants(least, *delivered)) else {
+        let Some(delivered) = question.delivered(body, element, &mut known.shed) else { continue };
+        if delivered < asked.required || !taker.wants(least, delivered) {
             continue;
-        };
+        }
         let net = price(question, asked, element, &mut known).filter(|net| *net <= bound);
         let Some(net) = net.filter(|_| question.fluid_passes(body, element)) else { continue };
         let rail = Rail { body: asked.slot, element: element.index };
@@ -187,12 +186,15 @@ pub(super) fn rails<T: Taker>(
     seen
 }
 
+/// A class of elements and what the accessories cost with it.
+type ClassPrice = (usize, Option<i64>);
+
 /// What has been worked out for a body.
 #[derive(Default)]
 struct Known {
     shed: Shed,
     /// Price of the accessories with elements of a class.
-    accessories: Option<(usize, Option<i64>)>,
+    accessories: Option<ClassPrice>,
 }
 
 /// Net price of a finished rail; nothing when a part of it cannot be had.

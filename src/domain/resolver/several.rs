@@ -67,7 +67,7 @@ pub(super) fn several(question: &Question<'_>, count: usize, best: &mut Best, no
         (several.lower_bound(index)? <= best.bound()).then_some(several)
     });
     let mut bounded: Vec<(Leasts, Several<'_>)> = coarse
-        .filter_map(|several| Some((several.leasts(best, stairs)?, several)))
+        .filter_map(|several| Some((several.leasts(best, &stairs)?, several)))
         .filter(|(leasts, _)| leasts.total <= best.bound() && leasts.total < i64::MAX)
         .collect();
     bounded.sort_by_key(|(leasts, several)| (leasts.total, several.finish));
@@ -110,7 +110,7 @@ impl<'a> Several<'a> {
     }
 
     /// The least prices of the finish; nothing when its bodies cannot deliver enough together.
-    fn leasts(&self, best: &Best, elements: ElementStairs) -> Option<Leasts> {
+    fn leasts(&self, best: &Best, elements: &ElementStairs) -> Option<Leasts> {
         let index = self.question.index;
         let bound = best.bound().saturating_sub(self.others());
         let mut reach = Reach::new(&index.width_cuts);

@@ -39,11 +39,6 @@ impl ElementStairs {
         });
         Self { unit, least }
     }
-
-    /// Whether any element meets the demands.
-    pub(super) const fn is_any(&self) -> bool {
-        self.least[0] < i64::MAX
-    }
 }
 
 /// Least prices of a finish while its bodies are counted.
@@ -57,16 +52,18 @@ pub(super) struct Stairs {
 /// Least prices of a finish.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Leasts {
-    unit: i64,
-    rest: Stair,
+    /// Output of one step.
+    pub unit: i64,
+    /// What the other rails cost at least, by what they must deliver.
+    pub rest: Stair,
     /// The least that a whole bill costs.
     pub total: i64,
 }
 
 impl Stairs {
     /// No body counted yet.
-    pub(super) const fn new(elements: ElementStairs, extras: i64) -> Self {
-        Self { elements, extras, bodies: [i64::MAX; GRID + 1] }
+    pub(super) const fn new(elements: &ElementStairs, extras: i64) -> Self {
+        Self { elements: *elements, extras, bodies: [i64::MAX; GRID + 1] }
     }
 
     /// Counts a body that costs so much with its own needs and delivers at most so much.
@@ -96,7 +93,7 @@ impl Stairs {
 
 impl Leasts {
     /// The least that the other rails cost when one delivers at most so much of a requirement.
-    pub(super) fn rest(&self, required: i64, most: i64) -> i64 {
+    pub(super) fn rest_least(&self, required: i64, most: i64) -> i64 {
         self.rest[step_of(self.unit, required - most)]
     }
 }

@@ -26,7 +26,6 @@ use crate::domain::compatibility::Surroundings;
 use crate::domain::compatibility::Users;
 use crate::domain::compatibility::pair_fill;
 use crate::domain::ecodesign::Regime;
-use crate::domain::ecodesign::choose_regime;
 use crate::domain::fill::FillQuestion;
 use crate::domain::money::UnitPrice;
 use crate::domain::units::Celsius;
@@ -35,7 +34,6 @@ use crate::domain::zones::rules::WiringRules;
 
 use super::Extremes;
 use super::Index;
-use super::RANKS;
 use super::accessories::AccessoryTable;
 use super::accessories::Stocked;
 use super::accessories::kind_place;
@@ -44,12 +42,11 @@ use super::controls::ControlTable;
 use super::controls::Driven;
 use super::controls::Range;
 use super::lanes::Lanes;
+use super::leasts;
 use super::menus::BANDS;
 use super::menus::ElementRanks;
 use super::menus::Menus;
-use super::menus::STEPS_MAX;
 use super::orders::BodyRanks;
-use super::orders::Order;
 use super::rows::BodyRow;
 use super::rows::ElementRow;
 use super::rows::zones;
@@ -101,14 +98,7 @@ pub(crate) fn index(
     let edition = source.edition();
 
     let mut elements = elements(&source, market, rules);
-    let mut for_accessories = Classes::default();
-    let mut driven = DrivenClasses::default();
-    for row in &mut elements {
-        let part = PartRef { kind: PartKind::Element, index: row.index };
-        let accessories = (PartKind::Accessory, sold_accessories);
-        row.accessory_class = for_accessories.class_of(catalogue.index(), part, accessories);
-        row.control_class = driven.class_of(&source, part, sold_controls);
-    }
+    let (for_accessories, driven) = class_elements(&source, &mut elements, &sold);
 
     let mut menus = Classes::default();
     let mut accessories = Classes::default();
@@ -126,7 +116,8 @@ pub(crate) fn index(
         row.finish = finishes.binary_search(&edition.bodies()[row.index].finish).unwrap_or(0);
     }
 
-    let ((steps, is_every_step), element_ranks) = (steps(&elements), ElementRanks::of(&elements));
+    let ((steps, is_every_step), element_ranks) =
+        (leasts::steps(&elements), ElementRanks::of(&elements));
     let element_lanes: Vec<Lanes> = elements.iter().map(|row| element_ranks.lanes(row)).collect();
     let menus = BANDS
         .map(|band| Menus::compile((band, menus.partners()), &elements, &element_lanes, &steps));
@@ -140,8 +131,8 @@ pub(crate) fn index(
         accessories: table,
         orders: Vec::new(),
         finish_orders: Vec::new(),
-        width_cuts: width_cuts(&bodies),
-        bases: bases(&bodies, &own_needs, element_classes),
+        width_cuts: leasts::width_cuts(&bodies),
+        bases: leasts::bases(&bodies, &own_needs, element_classes),
         element_lanes,
         finish_leasts: Vec::new(),
         rated_leasts: Vec::new(),
@@ -155,70 +146,29 @@ pub(crate) fn index(
         steps,
         is_every_step,
     };
-    index.orders = orders(&index);
-    index.finish_orders = finish_orders(&index);
-    index.finish_leasts = finish_leasts(&index);
-    index.rated_leasts = rated_leasts(&index);
+    index.orders = leasts::orders(&index);
+    index.finish_orders = leasts::finish_orders(&index);
+    index.finish_leasts = leasts::finish_leasts(&index);
+    index.rated_leasts = leasts::rated_leasts(&index);
     index
 }
 
-/// Net price of each body with the least that its own needs cost.
-fn bases(bodies: &[BodyRow], own_needs: &[[i64; 2]], element_classes: usize) -> Vec<i64> {
-    let own = own_needs.chunks(element_classes.max(1));
-    let least = |needs: &[[i64; 2]]| needs.iter().map(|[least, _]| *least).min();
-    let both = bodies.iter().zip(own);
-    both.map(|(row, own)| row.net.saturating_add(least(own).unwrap_or(i64::MAX))).collect()
-}
-
-/// The most cuts of widths.
-const WIDTH_CUTS_MAX: usize = 16;
-
-fn width_cuts(bodies: &[BodyRow]) -> Vec<i32> {
-    let mut widths: Vec<i32> = bodies.iter().map(|row| row.width).collect();
-    widths.sort_unstable();
-    widths.dedup();
-    let stride = widths.len().div_ceil(WIDTH_CUTS_MAX).max(1);
-    // From the widest down, so that the widest is always a cut.
-    let mut cuts: Vec<i32> = widths.into_iter().rev().step_by(stride).collect();
-    cuts.reverse();
-    cuts
-}
-
-fn finish_orders(index: &Index) -> Vec<Order> {
-    let mut leasts: Vec<Vec<(i64, usize)>> = vec![Vec::new(); index.finishes.len()];
-    for order in index.orders.first() {
-        for (place, least) in order.least.iter().enumerate() {
-            let body = order.body(place);
-            leasts[index.bodies[body].finish].push((*least, body));
-        }
+/// Finds the classes of elements as accessories and as controls see them.
+fn class_elements(
+    source: &Source<'_>,
+    elements: &mut [ElementRow],
+    [_, _, sold_controls, sold_accessories]: &[FixedBitSet; 4],
+) -> (Classes, DrivenClasses) {
+    let rules = source.catalogue.index();
+    let mut for_accessories = Classes::default();
+    let mut driven = DrivenClasses::default();
+    for row in elements {
+        let part = PartRef { kind: PartKind::Element, index: row.index };
+        let accessories = (PartKind::Accessory, sold_accessories);
+        row.accessory_class = for_accessories.class_of(rules, part, accessories);
+        row.control_class = driven.class_of(source, part, sold_controls);
     }
-    let lanes: Vec<Lanes> = index.bodies.iter().map(|row| index.body_ranks.lanes(row)).collect();
-    leasts.into_iter().map(|least| Order::of(least, &lanes)).collect()
-}
-
-fn finish_leasts(index: &Index) -> Vec<i64> {
-    let mut leasts = vec![i64::MAX; index.finishes.len() * index.steps.len()];
-    for (step, order) in index.orders.iter().enumerate() {
-        for (place, least) in order.least.iter().enumerate() {
-            let finish = index.bodies[order.body(place)].finish;
-            let known = &mut leasts[finish * index.steps.len() + step];
-            *known = *least.min(known);
-        }
-    }
-    leasts
-}
-
-fn rated_leasts(index: &Index) -> Vec<i64> {
-    let mut leasts = vec![i64::MAX; index.finishes.len() * RANKS];
-    let Some(order) = index.orders.first() else { return leasts };
-    for (place, least) in order.least.iter().enumerate() {
-        let body = &index.bodies[order.body(place)];
-        let rank = usize::from(index.body_ranks.rated_rank(body));
-        for known in &mut leasts[body.finish * RANKS..][rank..RANKS] {
-            *known = *least.min(known);
-        }
-    }
-    leasts
+    (for_accessories, driven)
 }
 
 fn elements(source: &Source<'_>, market: &Market, rules: Option<&WiringRules>) -> Vec<ElementRow> {
@@ -300,12 +250,8 @@ fn control_table(
         nets: &nets,
         needs_unit: market.connection == Connection::FusedConnectionUnit,
     };
-    let regions = market.regions.iter().map(|region| Some(&**region)).chain([None]);
-    let mut regimes: Vec<Regime> =
-        regions.map(|region| choose_regime(&market.code, region).regime).collect();
-    regimes.sort();
-    regimes.dedup();
-    ControlTable::compile(&range, &regimes, bodies.partners(), &elements.rows)
+    // A question may name a region that the market does not list, so no regime is left out.
+    ControlTable::compile(&range, &Regime::ALL, bodies.partners(), &elements.rows)
 }
 
 fn accessory_table(source: &Source<'_>, bodies: &Classes, elements: &Classes) -> AccessoryTable {
@@ -317,15 +263,6 @@ fn accessory_table(source: &Source<'_>, bodies: &Classes, elements: &Classes) ->
         currency: source.list.currency,
     };
     AccessoryTable::compile(&stocked, bodies.partners(), elements.partners())
-}
-
-/// Ratings at which an order begins: all of them, or evenly chosen ones from the smallest on.
-fn steps(elements: &[ElementRow]) -> (Vec<i64>, bool) {
-    let mut ratings: Vec<i64> = elements.iter().map(|row| row.rating).collect();
-    ratings.sort_unstable();
-    ratings.dedup();
-    let stride = ratings.len().div_ceil(STEPS_MAX).max(1);
-    (ratings.into_iter().step_by(stride).collect(), stride == 1)
 }
 
 fn extremes(bodies: &[BodyRow], elements: &[ElementRow]) -> Extremes {
@@ -399,19 +336,4 @@ fn own_need(
         supply.map_or(i64::MAX, |supply| supply.net.value())
     });
     supplies.fold(0, i64::saturating_add)
-}
-
-fn orders(index: &Index) -> Vec<Order> {
-    let lanes: Vec<Lanes> = index.bodies.iter().map(|row| index.body_ranks.lanes(row)).collect();
-    let of_step = |step: usize| {
-        let least = index.bodies.iter().enumerate().filter_map(|(body, row)| {
-            // The cheapest with the watts is on the menus of every band.
-            let [menus, ..] = &index.menus;
-            let element = &index.elements[menus.slot(menus.entries(row.menu, step).next()?)];
-            let least = index.bases[body].saturating_add(element.net);
-            (least < i64::MAX).then_some((least, body))
-        });
-        Order::of(least.collect(), &lanes)
-    };
-    (0..index.steps.len()).map(of_step).collect()
 }

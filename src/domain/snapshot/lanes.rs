@@ -95,7 +95,8 @@ mod tests {
 
     #[test]
     fn figures_keep_their_order_as_whole_numbers() {
-        let figures = [f64::NEG_INFINITY, -2.5, -1.0, 0.0, 1e-9, 43.0, 65.0, f64::INFINITY];
+        let figures: [f64; 8] =
+            [f64::NEG_INFINITY, -2.5, -1.0, 0.0, 1e-9, 43.0, 65.0, f64::INFINITY];
         assert!(figures.is_sorted_by_key(|figure| ordered(*figure)));
     }
 }
