@@ -23,5 +23,6 @@ pub mod catalogue;
 pub mod compatibility;
 pub mod pricing;
 pub mod conflict;
+pub mod snapshot;
 pub mod resolver;
 pub mod quote;

@@ -17,9 +17,12 @@ mod fault;
 mod taxation;
 mod terms;
 mod edition;
+mod amount;
 
 pub use accessory::Accessory;
 pub use accessory::AccessoryKind;
+pub use amount::Amount;
+pub use amount::Carton;
 pub use body::Body;
 pub use body::BodyContent;
 pub use body::BodyHeat;

@@ -72,6 +72,7 @@ pub use users::Working;
 pub use users::check_child_height;
 pub use users::check_users;
 pub use users::working;
+pub use users::working_bare;
 pub use zone::check_zone;
 pub use zone::equipment;
 pub use zone::zone_verdict;

@@ -7,12 +7,16 @@
     reason = "tables of cases read better bare"
 )]
 
+mod demo_questions;
 mod drawing;
+#[path = "../load/generator.rs"]
+mod generator;
 mod ip_code;
 mod mounting;
 mod placement_cases;
 mod positions;
 mod supply;
+mod ranking;
 mod threads;
 mod wiring_rules;
 mod zone_packs;

@@ -74,6 +74,15 @@ impl RuleIndex {
         fitting
     }
 
+    /// What decides which parts of a kind fit a part that stands alone: equal signatures, equal partners.
+    ///
+    /// The kind must come after the part's own in [`PartKind::ALL`].
+    pub fn signature(&self, part: PartRef, kind: PartKind) -> Vec<usize> {
+        let rows = self.pairs.get(&(part.kind, kind)).into_iter().flatten();
+        rows.map(|classed| classed.class_of.get(part.index).copied().unwrap_or(usize::MAX))
+            .collect()
+    }
+
     /// Whether two parts fit by every refusing row.
     pub fn fits(&self, left: PartRef, right: PartRef) -> bool {
         let (row, column) = if left.kind <= right.kind { (left, right) } else { (right, left) };

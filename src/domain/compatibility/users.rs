@@ -43,8 +43,14 @@ impl Working {
 /// Vulnerable people: at most 43 °C, locked in or fixed, or a guard. Children and the public: lockable, or the same.
 /// Where a lock is what protects, the output is taken at the locked set point.
 pub fn working(body: &Body, element: &Element, users: Users) -> Working {
+    // A guard keeps hands off, so that the element may work as it was made.
+    working_bare(element, if body.is_guarded { Users::default() } else { users })
+}
+
+/// [`working`] in a body without a guard.
+pub fn working_bare(element: &Element, users: Users) -> Working {
     let as_made = Working::AsMade(element.regulation.set_point_max());
-    if body.is_guarded || !users.need_protection() {
+    if !users.need_protection() {
         return as_made;
     }
     let held = match element.regulation {

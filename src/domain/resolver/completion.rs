@@ -10,7 +10,6 @@ use super::controls::ControlSet;
 use super::controls::Remembered;
 use super::needs::Need;
 use super::needs::needs;
-use super::needs::quantity;
 use super::pairs::Pair;
 use super::query::Query;
 
@@ -96,7 +95,7 @@ fn cheapest(query: &Query<'_>, fitting: &FixedBitSet, need: &Need) -> Option<Cho
     let priced = fitting.ones().filter_map(|index| {
         let accessory = accessories.get(index).filter(|found| found.kind == need.kind)?;
         let part = PartRef { kind: PartKind::Accessory, index };
-        let quantity = quantity(need.amount, accessory)?;
+        let quantity = accessory.pieces_for(need.amount)?;
         let net = query.net(part, quantity)?;
         Some(ChosenAccessory { part, quantity, net, why: need.why.clone() })
     });

@@ -1,0 +1,67 @@
+//! The best bills found so far, in the order of the answer.
+
+/// One rail of a bill, by places: equal prices and heat are told apart by part numbers.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
+pub(super) struct Rail {
+    /// Place of the body among the snapshot's, which is the order of part numbers.
+    pub body: usize,
+    /// Place of the element in the edition.
+    pub element: usize,
+}
+
+/// The most rails that a bill holds.
+pub(super) const RAILS_MAX: usize = 3;
+
+/// A bill by rank: net price (and so gross), fewer rails, smaller surplus, part numbers of its rails in order.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Bundle {
+    pub net: i64,
+    pub count: usize,
+    pub delivered: i64,
+    /// Those beyond the count are all alike.
+    pub rails: [Rail; RAILS_MAX],
+}
+
+/// The best bundles.
+#[derive(Debug, Clone)]
+pub(super) struct Best {
+    wanted: usize,
+    net_max: i64,
+    kept: Vec<Bundle>,
+}
+
+impl Best {
+    /// None yet, so many wanted, none above a net price.
+    pub(super) fn new(wanted: usize, net_max: i64) -> Self {
+        Self { wanted, net_max, kept: Vec::with_capacity(wanted.saturating_add(1)) }
+    }
+
+    /// The net price above which nothing is looked for.
+    pub(super) fn bound(&self) -> i64 {
+        self.full_bound().unwrap_or(self.net_max)
+    }
+
+    /// How many are wanted.
+    pub(super) const fn wanted(&self) -> usize {
+        self.wanted
+    }
+
+    /// The net price of the last, once there are as many as wanted.
+    pub(super) fn full_bound(&self) -> Option<i64> {
+        self.kept.last().filter(|_| self.kept.len() == self.wanted).map(|last| last.net)
+    }
+
+    /// Keeps a bundle if it is among the best.
+    pub(super) fn offer(&mut self, bundle: Bundle) {
+        let place = self.kept.partition_point(|kept| *kept < bundle);
+        if place < self.wanted && bundle.net <= self.net_max {
+            self.kept.insert(place, bundle);
+            self.kept.truncate(self.wanted);
+        }
+    }
+
+    /// The bundles, best first.
+    pub(super) fn into_kept(self) -> Vec<Bundle> {
+        self.kept
+    }
+}

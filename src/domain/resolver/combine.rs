@@ -1,0 +1,183 @@
+//! Pairs and triples from a frontier, in order of price.
+#![expect(
+    clippy::arithmetic_side_effects,
+    clippy::indexing_slicing,
+    clippy::integer_division,
+    reason = "sums of three bounded prices, outputs and widths; places within the frontier"
+)]
+
+use super::best::Best;
+use super::best::Bundle;
+use super::best::RAILS_MAX;
+use super::frontier::Collected;
+use super::scan::Nodes;
+use super::scan::Offered;
+use super::several::Several;
+
+/// Steps of the requirement by which pairs are bounded before they are looked at.
+const GRID: i64 = 64;
+
+/// Looks through all combinations that can cost no more than the bound.
+pub(super) fn combine(
+    several: &Several<'_>,
+    collected: Collected<'_>,
+    (best, bound): (&mut Best, i64),
+    nodes: &mut Nodes,
+) {
+    let required = several.question.required;
+    let unit = (required / GRID).max(1);
+    let mut table = Table::new(collected, several.width);
+    if several.count == RAILS_MAX {
+        table.pair_bounds = table.bound_pairs(unit);
+    }
+    let mut search = Search { table: &table, best, bound, nodes };
+    for first in 0..table.rails.len() {
+        let rail = table.rails[first];
+        let count = i64::try_from(several.count).unwrap_or(1);
+        if search.bound() < rail.net.saturating_mul(count) || search.nodes.left == 0 {
+            return;
+        }
+        let open =
+            Open { chosen: [Some(rail), None], from: first, need: required - rail.delivered };
+        if several.count == 2 {
+            search.close(&open);
+        } else {
+            search.second(&open, unit);
+        }
+    }
+}
+
+/// A frontier with what finds partners quickly.
+struct Table<'a> {
+    rails: Vec<Offered>,
+    cuts: &'a [i32],
+    /// By cut: the most delivered by any rail up to a place that is no wider.
+    most: Vec<Vec<i64>>,
+    width: Option<i32>,
+    /// The least that two rails cost, by steps of what they must deliver.
+    pair_bounds: Vec<i64>,
+}
+
+impl<'a> Table<'a> {
+    fn new(collected: Collected<'a>, width: Option<i32>) -> Self {
+        let Collected { rails, cuts } = collected;
+        let most = cuts
+            .iter()
+            .map(|cut| {
+                let mut top = i64::MIN;
+                let fits = |rail: &Offered| (rail.width <= *cut).then_some(rail.delivered);
+                let up_to = rails.iter().map(|rail| {
+                    top = top.max(fits(rail).unwrap_or(i64::MIN));
+                    top
+                });
+                up_to.collect()
+            })
+            .collect();
+        Self { rails, cuts, most, width, pair_bounds: Vec::new() }
+    }
+
+    /// The first place from which a partner may deliver the need within a width; nothing when none does.
+    fn first_partner(&self, need: i64, width: i32) -> Option<usize> {
+        let cut =
+            self.cuts.partition_point(|cut| *cut < width).min(self.cuts.len().checked_sub(1)?);
+        let most = &self.most[cut];
+        let place = most.partition_point(|most| *most < need);
+        (place < most.len()).then_some(place)
+    }
+
+    /// The cheapest rail that delivers at least each step of the requirement, and the least that a pair costs.
+    fn bound_pairs(&self, unit: i64) -> Vec<i64> {
+        let widest = self.most.last();
+        let single = |step: i64| {
+            let place = widest.map(|most| most.partition_point(|most| *most < step * unit));
+            place.and_then(|place| self.rails.get(place)).map_or(i64::MAX, |rail| rail.net)
+        };
+        let singles: Vec<i64> = (0..=GRID).map(single).collect();
+        let pair = |need: usize| {
+            let splits = (0..=need)
+                .map(|mine| singles[mine].saturating_add(singles[need.saturating_sub(mine + 1)]));
+            splits.min().unwrap_or(i64::MAX)
+        };
+        (0..singles.len()).map(pair).collect()
+    }
+}
+
+/// A bill that lacks its last rail or two.
+struct Open {
+    chosen: [Option<Offered>; 2],
+    /// Later rails are not before this place.
+    from: usize,
+    /// What the rest must deliver.
+    need: i64,
+}
+
+impl Open {
+    fn net(&self) -> i64 {
+        self.chosen.iter().flatten().map(|rail| rail.net).sum()
+    }
+
+    fn width(&self) -> i32 {
+        self.chosen.iter().flatten().map(|rail| rail.width).sum()
+    }
+}
+
+struct Search<'a> {
+    table: &'a Table<'a>,
+    best: &'a mut Best,
+    bound: i64,
+    nodes: &'a mut Nodes,
+}
+
+impl Search<'_> {
+    fn bound(&self) -> i64 {
+        self.bound.min(self.best.bound())
+    }
+
+    /// Tries every second rail of three.
+    fn second(&mut self, open: &Open, unit: i64) {
+        let table = self.table;
+        let bounds = &table.pair_bounds;
+        let step = usize::try_from(open.need.clamp(0, unit * GRID) / unit).unwrap_or_default();
+        if self.bound() < open.net().saturating_add(bounds[step]) {
+            return;
+        }
+        for place in open.from..table.rails.len() {
+            let rail = table.rails[place];
+            if self.bound() < open.net() + rail.net * 2 || self.nodes.left == 0 {
+                return;
+            }
+            self.nodes.left -= 1;
+            let need = open.need - rail.delivered;
+            self.close(&Open { chosen: [open.chosen[0], Some(rail)], from: place, need });
+        }
+    }
+
+    /// Tries every last rail.
+    fn close(&mut self, open: &Open) {
+        let table = self.table;
+        let (net, taken) = (open.net(), open.width());
+        let left = table.width.map_or(i32::MAX, |width| width.saturating_sub(taken));
+        let Some(first) = table.first_partner(open.need, left) else { return };
+        for rail in &table.rails[first.max(open.from)..] {
+            if self.bound() < net + rail.net || self.nodes.left == 0 {
+                return;
+            }
+            self.nodes.left -= 1;
+            if open.need <= rail.delivered && rail.width <= left {
+                self.best.offer(bundle(open, rail));
+            }
+        }
+    }
+}
+
+fn bundle(open: &Open, last: &Offered) -> Bundle {
+    let mut bundle = Bundle::single(last);
+    for rail in open.chosen.iter().flatten() {
+        bundle.net += rail.net;
+        bundle.delivered += rail.delivered;
+        bundle.rails[bundle.count] = rail.rail;
+        bundle.count += 1;
+    }
+    bundle.rails[..bundle.count].sort_unstable();
+    bundle
+}

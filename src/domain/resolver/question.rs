@@ -1,0 +1,283 @@
+//! A request as a snapshot sees it: limits on lanes for the scan, exact values for the check, what is added to a rail.
+#![expect(
+    clippy::arithmetic_side_effects,
+    clippy::indexing_slicing,
+    reason = "bounded lengths and prices; kinds of accessory index tables of kinds"
+)]
+
+mod limits;
+mod shed;
+mod wishes;
+
+pub(super) use shed::Shed;
+
+use wishes::Extras;
+
+use crate::domain::compatibility::CHILD_HEIGHT;
+use crate::domain::compatibility::Catalogue;
+use crate::domain::compatibility::FLEX_SLACK;
+use crate::domain::compatibility::fluid_passes;
+use crate::domain::emission::ElementDrive;
+use crate::domain::emission::Emitter;
+use crate::domain::emission::delivered_output;
+use crate::domain::money::Minor;
+use crate::domain::pricing::Total;
+use crate::domain::snapshot::BodyRow;
+use crate::domain::snapshot::ControlWish;
+use crate::domain::snapshot::ElementRow;
+use crate::domain::snapshot::Guarded;
+use crate::domain::snapshot::Index;
+use crate::domain::snapshot::Lanes;
+use crate::domain::snapshot::Menus;
+use crate::domain::snapshot::Protection;
+use crate::domain::snapshot::ordered;
+use crate::domain::snapshot::zone_bit;
+use crate::domain::units::Deciwatts;
+use crate::domain::units::Watts;
+
+use super::demands::Demands;
+use super::demands::RegulationWish;
+use super::query::Query;
+
+/// A request put to a snapshot.
+#[derive(Debug)]
+pub(super) struct Question<'a> {
+    pub index: &'a Index,
+    /// The menus for as many options as are wanted.
+    pub menus: &'a Menus,
+    pub catalogue: &'a Catalogue,
+    pub demands: &'a Demands<'a>,
+    /// Least that must be delivered, tenths of a watt; nothing asked is nought.
+    pub required: i64,
+    pub protection: Protection,
+    /// Number of the finish.
+    pub finish: Option<usize>,
+    /// Highest hang under which children are safe.
+    pub hang_max: Option<i32>,
+    /// Bit of the zone; nought when none is asked.
+    pub zone: u16,
+    /// Limits on the lanes of a body.
+    pub body_limits: [u8; 8],
+    /// Limits on the lanes of an element, before a body is known.
+    pub element_limits: [u8; 8],
+    /// Where the controls table answers the wish.
+    pub wish: usize,
+    pub extras: Extras,
+    /// Least that wishes add to any rail.
+    pub extras_least: i64,
+    /// Least that controls add to any rail.
+    pub controls_least: i64,
+    /// Least that wishes and controls add to any rail.
+    pub added_least: i64,
+    /// Least that controls cost, by class of elements.
+    pub control_leasts: &'a [i64],
+    /// Most that may be spent, net.
+    pub net_max: i64,
+    /// The share of its rated output that the best body sheds here; infinite where nothing switches off.
+    pub shed_most: f64,
+}
+
+/// The lane of the rated output.
+pub(super) const RATED: usize = 3;
+/// Watts below the requirement that the filters let through, so that rounding never costs an answer.
+const SLACK: f64 = 1e-3;
+/// Kelvins below the needed set point that the filter lets through.
+const SLACK_K: f64 = 1e-2;
+
+impl<'a> Question<'a> {
+    /// The question of a request; nothing when the snapshot holds no part that could answer it.
+    pub(super) fn new(query: &Query<'a>, index: &'a Index) -> Option<Self> {
+        let demands = query.demands;
+        let surroundings = &demands.surroundings;
+        let place = &surroundings.place;
+        let wished_finish = demands.preferences.finish.as_ref();
+        let finish = match wished_finish {
+            Some(finish) => Some(index.finishes.binary_search(finish).ok()?),
+            None => None,
+        };
+        let wish = index.controls.place_of(ControlWish {
+            regime: demands.regime().regime,
+            time_control: demands.preferences.time_control,
+            wall_control: demands.preferences.wall_control,
+        })?;
+        let top = place.wall_bottom.zip(place.wall_height);
+        let top = top.filter(|_| surroundings.users.children);
+        let hang_max = top.map(|(bottom, height)| {
+            bottom.value().saturating_add(height.value()).saturating_sub(CHILD_HEIGHT.value())
+        });
+        let mut question = Question {
+            index,
+            menus: index.menus_for(demands.options_max),
+            catalogue: query.catalogue,
+            demands,
+            required: demands.required.map_or(0, Deciwatts::value).max(0),
+            protection: Protection::of(surroundings.users),
+            finish,
+            hang_max,
+            zone: place.zone.map_or(0, |zone| zone_bit(zone, place.water_jets)),
+            body_limits: Lanes::OPEN,
+            element_limits: Lanes::OPEN,
+            wish,
+            extras: Extras::new(demands),
+            extras_least: 0,
+            controls_least: index.controls.least(wish),
+            added_least: 0,
+            control_leasts: index.controls.element_leasts(wish),
+            net_max: net_max(query),
+            shed_most: 0.0,
+        };
+        question.shed_most = question.find_shed_most();
+        question.body_limits = question.limit_bodies();
+        question.element_limits = question.limit_elements();
+        question.extras_least = question.find_extras_least(query.catalogue.edition())?;
+        question.added_least = question.extras_least.saturating_add(question.controls_least);
+        Some(question)
+    }
+
+    /// Hands over the rating and the least price of every element that meets the demands on it alone, and the least
+    /// that those not yet handed over cost, until told to stop.
+    pub(super) fn each_element<F: FnMut(i64, i64, i64) -> bool>(&self, mut sink: F) {
+        let limit = self.any_element_limit(0);
+        for (lanes, row) in self.index.element_lanes.iter().zip(&self.index.elements) {
+            let next = row.net.saturating_add(self.controls_least);
+            if limit.admits(*lanes)
+                && self.element_meets(row)
+                && !sink(row.rating, self.element_least(row), next)
+            {
+                return;
+            }
+        }
+    }
+
+    /// The limits on elements in any body.
+    pub(super) fn any_element_limit(&self, required: i64) -> Guarded {
+        let mut limits = self.element_limits;
+        let ranks = &self.index.element_ranks;
+        limits[0] = ranks.rating.rank(-required);
+        if !self.index.extremes.has_guard {
+            limits[1 + self.protection.place()] = ranks.set_points.rank(ordered(-f64::MIN));
+        }
+        Lanes::pack(limits).guarded()
+    }
+
+    /// The least that an element and its controls cost.
+    pub(super) fn element_least(&self, element: &ElementRow) -> i64 {
+        element.net.saturating_add(self.control_leasts[element.control_class])
+    }
+
+    /// Which users count for a body.
+    pub(super) const fn protection_of(&self, body: &BodyRow) -> Protection {
+        if body.is_guarded { Protection::Ordinary } else { self.protection }
+    }
+
+    /// The body as a giver of heat here.
+    pub(super) const fn emitter(&self, body: &BodyRow) -> Emitter {
+        Emitter { towels_factor: self.demands.surroundings.towels_factor, ..body.emitter }
+    }
+
+    /// The limits on elements in a body that must deliver so much.
+    pub(super) fn element_limit(&self, body: &BodyRow, required: i64) -> Guarded {
+        let ranks = &self.index.element_ranks;
+        let surroundings = &self.demands.surroundings;
+        let mut limits = self.element_limits;
+        limits[0] = ranks.rating.rank(-required);
+        if let Some(wall) = surroundings.place.wall_height {
+            limits[5] = ranks.head.rank(i64::from(wall.value()) - i64::from(body.height));
+        }
+        let protection = self.protection_of(body);
+        let least = if required <= 0 {
+            f64::MIN
+        } else {
+            let shed = Watts::new(Deciwatts::new(required).watts() - SLACK);
+            let excess = self.emitter(body).excess(shed).value();
+            surroundings.room.value() + excess - SLACK_K
+        };
+        limits[1 + protection.place()] = ranks.set_points.rank(ordered(-least));
+        Lanes::pack(limits).guarded()
+    }
+
+    /// Whether a body meets every demand on it alone.
+    pub(super) fn body_meets(&self, body: &BodyRow) -> bool {
+        let place = &self.demands.surroundings.place;
+        self.finish.is_none_or(|finish| finish == body.finish)
+            && place.wall_width.is_none_or(|wall| body.width <= wall.value())
+            && self.hang_max.is_none_or(|hang| body.hang <= hang)
+            && body.side.serves(place.side)
+    }
+
+    /// Whether an element meets every demand on it alone.
+    pub(super) fn element_meets(&self, element: &ElementRow) -> bool {
+        let regulation = match self.demands.preferences.regulation {
+            RegulationWish::Either => true,
+            RegulationWish::Fixed => element.is_fixed,
+            RegulationWish::Adjustable => !element.is_fixed,
+        };
+        let route = self.demands.surroundings.place.connection_distance;
+        let reaches = route
+            .is_none_or(|route| route.value().saturating_add(FLEX_SLACK.value()) <= element.flex);
+        regulation && reaches && element.zones & self.zone == self.zone
+    }
+
+    /// What a pair delivers, tenths of a watt; nothing when the two do not work here. The fluid is not looked at.
+    ///
+    /// What the body sheds at a set point is remembered, because many elements share one.
+    pub(super) fn delivered(
+        &self,
+        body: &BodyRow,
+        element: &ElementRow,
+        shed: &mut Shed,
+    ) -> Option<i64> {
+        let surroundings = &self.demands.surroundings;
+        let set_point = element.set_points[self.protection_of(body).place()];
+        let wall = surroundings.place.wall_height;
+        if set_point == f64::NEG_INFINITY
+            || wall.is_some_and(|wall| wall.value() < body.height.saturating_add(element.head))
+        {
+            return None;
+        }
+        let full = Watts::new(f64::MAX);
+        let given = shed.at(set_point, || {
+            let drive = ElementDrive { watts: full, ..element.drive(set_point) };
+            delivered_output(&self.emitter(body), drive, surroundings.room)
+        });
+        // The lower of the watts and what is shed, as the law of delivered output has it.
+        let given = if given < element.watts { given } else { element.watts };
+        Some(given.delivered().value())
+    }
+
+    /// Whether the fluid of a pair stays within its limits.
+    pub(super) fn fluid_passes(&self, body: &BodyRow, element: &ElementRow) -> bool {
+        if element.has_cut_out {
+            return true;
+        }
+        let edition = self.catalogue.edition();
+        let pair = edition.bodies().get(body.index).zip(edition.elements().get(element.index));
+        let surroundings = &self.demands.surroundings;
+        pair.is_some_and(|(rail, heater)| {
+            fluid_passes(rail, heater, surroundings.room, surroundings.towels_factor)
+        })
+    }
+
+    /// Net price of the controls of a pair; nothing when no set will do.
+    pub(super) fn controls_net(&self, body: &BodyRow, element: &ElementRow) -> Option<i64> {
+        let set = self.index.controls.set(self.wish, body.control_class, element.control_class)?;
+        Some(set.net)
+    }
+}
+
+/// The largest net price whose gross is within the budget.
+fn net_max(query: &Query<'_>) -> i64 {
+    let Some(budget) = query.demands.preferences.budget else { return i64::MAX };
+    let rate = query.demands.surroundings.market.tax_rate;
+    let currency = query.list.currency;
+    let is_within = |net: i64| {
+        Total::of(Minor::new(net), rate, currency).is_ok_and(|total| total.gross <= budget)
+    };
+    let share = 10_000 + i128::from(rate.basis_points());
+    let guess = i128::from(budget.value()) * 10_000;
+    let mut net = i64::try_from(guess.div_euclid(share)).unwrap_or(i64::MAX).saturating_add(2);
+    while 0 <= net && !is_within(net) {
+        net -= 1;
+    }
+    net
+}

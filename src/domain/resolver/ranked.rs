@@ -1,0 +1,112 @@
+//! The best choices of rails from a snapshot, and the bills they make.
+
+use crate::domain::catalogue::PartKind;
+use crate::domain::catalogue::PartRef;
+use crate::domain::catalogue::PriceList;
+use crate::domain::compatibility::Catalogue;
+use crate::domain::money::Minor;
+use crate::domain::snapshot::Index;
+use crate::domain::snapshot::Snapshot;
+use crate::domain::units::Deciwatts;
+
+use super::best::Best;
+use super::best::Bundle;
+use super::best::RAILS_MAX;
+use super::best::Rail;
+use super::demands::Demands;
+use super::demands::OPTIONS_MAX;
+use super::query::Query;
+use super::question::Question;
+use super::scan::Nodes;
+use super::scan::scan;
+use super::several::several;
+
+/// How far a search goes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Scope {
+    /// Rails that a bill may hold, 1 to 3; more counts as 3.
+    pub rails_max: usize,
+    /// Pairs and combinations that may be looked at.
+    pub nodes_max: usize,
+}
+
+/// Body and element of one rail.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct ChosenRail {
+    /// The body.
+    pub body: PartRef,
+    /// The element.
+    pub element: PartRef,
+}
+
+/// One choice, without its lines.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Choice {
+    /// Net price of the whole bill.
+    pub net: Minor,
+    /// What its rails deliver together.
+    pub delivered: Deciwatts,
+    /// One to three rails, in order of part numbers.
+    pub rails: Vec<ChosenRail>,
+}
+
+/// The best choices, as far as the search went.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Ranked {
+    /// Best first.
+    pub choices: Vec<Choice>,
+    /// Net price that no choice still unseen can undercut, when the search reached its limit.
+    pub undecided_from: Option<Minor>,
+}
+
+/// The best choices from a snapshot that serves the demands: net price, fewer rails, smaller surplus, part numbers.
+///
+/// Each rail of a bill is a finished job: it has its own accessories and its own controls, because a connection unit
+/// takes one flex and a fitter isolates each rail by itself; wishes hold for every rail. Rails of one bill share the
+/// finish, stand side by side on the wall space 100 mm apart, and add up their heat.
+pub fn rank(
+    (snapshot, catalogue): (&Snapshot, &Catalogue),
+    list: &PriceList,
+    demands: &Demands<'_>,
+    scope: Scope,
+) -> Ranked {
+    let query = Query { catalogue, list, demands };
+    let index = snapshot.index();
+    let (bundles, lower_bound) = search(&query, index, scope);
+    Ranked {
+        choices: bundles.iter().map(|bundle| choice(index, bundle)).collect(),
+        undecided_from: lower_bound.map(Minor::new),
+    }
+}
+
+/// The best bundles, and the lower bound of what was not seen if the nodes ran out.
+pub(super) fn search(query: &Query<'_>, index: &Index, scope: Scope) -> (Vec<Bundle>, Option<i64>) {
+    let Some(question) = Question::new(query, index) else { return (Vec::new(), None) };
+    let wanted = query.demands.options_max.clamp(1, OPTIONS_MAX);
+    let mut best = Best::new(wanted, question.net_max);
+    let mut nodes = Nodes { left: scope.nodes_max, lower_bound: None };
+    scan(&question, &mut best, &mut nodes);
+    for count in 2..=scope.rails_max.min(RAILS_MAX) {
+        if nodes.lower_bound.is_none() {
+            several(&question, count, &mut best, &mut nodes);
+        }
+    }
+    (best.into_kept(), nodes.lower_bound)
+}
+
+fn choice(index: &Index, bundle: &Bundle) -> Choice {
+    let rails = bundle.rails.iter().take(bundle.count);
+    Choice {
+        net: Minor::new(bundle.net),
+        delivered: Deciwatts::new(bundle.delivered),
+        rails: rails.filter_map(|rail| chosen(index, *rail)).collect(),
+    }
+}
+
+fn chosen(index: &Index, rail: Rail) -> Option<ChosenRail> {
+    let body = index.bodies.get(rail.body)?.index;
+    Some(ChosenRail {
+        body: PartRef { kind: PartKind::Body, index: body },
+        element: PartRef { kind: PartKind::Element, index: rail.element },
+    })
+}
