@@ -7,10 +7,24 @@ use std::path::Path;
 use std::path::PathBuf;
 use std::process::Command;
 
+use proptest::prelude::ProptestConfig;
+use proptest::prelude::any;
+use proptest::prop_assert;
+use proptest::proptest;
+
+use rungwright::documents::html;
+use rungwright::documents::page::Block;
+use rungwright::documents::page::Cell;
+use rungwright::documents::page::Column;
+use rungwright::documents::page::Page;
+use rungwright::documents::page::Pair;
+use rungwright::documents::page::Table;
 use rungwright::documents::paper::InstallationSheet;
 use rungwright::documents::paper::Paper;
 use rungwright::documents::paper::QuotePaper;
 use rungwright::documents::paper::quote::QuoteRoom;
+use rungwright::documents::pdf;
+use rungwright::documents::plain_text::TEXT_CHARACTERS_MAX;
 use rungwright::domain::money::Currency;
 
 /// Where papers are put for whoever wants to look at them.
@@ -161,6 +175,66 @@ fn names_of_any_script_and_length_are_printed_whole() {
         assert!(!text.contains(sign) && !html.contains(sign), "{sign:?}");
     }
     assert!(html.contains("<bdi>Room [31m 7</bdi>"), "controls become spaces");
+}
+
+fn page_of(text: &str) -> Page {
+    let cell = || Cell::text(text);
+    Page {
+        title: text.to_owned(),
+        subtitle: text.to_owned(),
+        sender: vec![text.to_owned()],
+        footer: text.to_owned(),
+        blocks: vec![
+            Block::Heading(text.to_owned()),
+            Block::Paragraph(text.to_owned()),
+            Block::Pairs(vec![Pair::new(text, text)]),
+            Block::Table(Table {
+                caption: text.to_owned(),
+                columns: vec![Column::text(text, 1.0), Column::amount(text, 0.2)],
+                rows: vec![vec![cell(), cell()], Vec::new()],
+            }),
+        ],
+    }
+}
+
+#[test]
+fn a_text_longer_than_a_sheet_in_a_narrow_column_is_continued() {
+    let words: Vec<String> = (0..900).map(|number| format!("w{number}")).collect();
+    let text = words.join(" ");
+    let short: String = text.chars().take(TEXT_CHARACTERS_MAX).collect();
+    let file = folder().join("narrow.pdf");
+    fs::write(&file, pdf::render(&page_of(&text)).unwrap()).unwrap();
+    let out = Command::new("pdftotext").arg(&file).arg("-").output().unwrap();
+    let read = String::from_utf8(out.stdout).unwrap();
+    let last = short.rsplit(' ').nth(1).unwrap();
+    assert!(4 <= read.matches(last).count(), "{last} is to stand in every place:\n{read}");
+}
+
+#[test]
+fn a_paper_without_a_word_is_still_a_paper() {
+    for text in ["", " ", "\u{202e}", "\u{200d}", "\u{fe0f}", "\u{301}"] {
+        let bytes = pdf::render(&page_of(text));
+        assert!(bytes.is_ok(), "{text:?}: {bytes:?}");
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(64))]
+
+    #[test]
+    fn any_text_at_all_gives_a_paper(text in proptest::collection::vec(any::<char>(), 0..60)) {
+        let text: String = text.into_iter().collect();
+        let page = page_of(&text);
+        let bytes = pdf::render(&page).unwrap();
+        prop_assert!(bytes.starts_with(b"%PDF-1."));
+        let html = html::render(&page);
+        prop_assert!(!html.chars().any(|sign| sign.is_control() && sign != '\n'));
+    }
+
+    #[test]
+    fn any_text_of_a_script_gives_a_paper(text in "[א-ת ء-ي\u{0300}-\u{036f}0-9a-z()\u{200d}\u{fe0f}👩]{0,40}") {
+        prop_assert!(pdf::render(&page_of(&text)).is_ok());
+    }
 }
 
 #[test]

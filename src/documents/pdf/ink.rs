@@ -73,7 +73,7 @@ pub(super) fn write(page: &Page, fonts: &Fonts, laid: &LaidOut) -> Result<Vec<u8
     }
     document.set_outline(outline(&laid.landmarks));
     document.set_tag_tree(tag_tree(&laid.whole, &leaves));
-    let metadata = Metadata::new().title(printable(&page.title)).language("en".to_owned());
+    let metadata = Metadata::new().title(named(&page.title)).language("en".to_owned());
     document.set_metadata(metadata);
     document.finish().map_err(PdfError::Write)
 }
@@ -171,11 +171,17 @@ fn stroke(pen: Pen) -> Option<Stroke> {
     Some(Stroke { paint, width: pen.width(), opacity, dash, ..Stroke::default() })
 }
 
+/// A title that is there: a reader aloud must be told something, even where a name has no sign that is seen.
+fn named(title: &str) -> String {
+    let title = printable(title);
+    if title.is_empty() { "Untitled".to_owned() } else { title }
+}
+
 fn outline(landmarks: &[Landmark]) -> Outline {
     let mut outline = Outline::new();
     for landmark in landmarks {
         let place = XyzDestination::new(landmark.sheet, Point::from_xy(MARGIN, landmark.y));
-        outline.push_child(OutlineNode::new(printable(&landmark.title), place));
+        outline.push_child(OutlineNode::new(named(&landmark.title), place));
     }
     outline
 }
@@ -208,7 +214,7 @@ fn tag(role: &Role) -> TagKind {
         Role::Whole => Tag::Part.into(),
         Role::Heading(level, title) => {
             let level = NonZeroU16::new(*level).unwrap_or(NonZeroU16::MIN);
-            Tag::Hn(level, Some(printable(title))).into()
+            Tag::Hn(level, Some(named(title))).into()
         }
         Role::Paragraph => Tag::P.into(),
         Role::Caution => Tag::Div.into(),
@@ -222,6 +228,6 @@ fn tag(role: &Role) -> TagKind {
         Role::ColumnHeading => Tag::TH(TableHeaderScope::Column).into(),
         Role::RowHeading => Tag::TH(TableHeaderScope::Row).into(),
         Role::Cell => Tag::TD.into(),
-        Role::Figure(description) => Tag::Figure(Some(printable(description))).into(),
+        Role::Figure(description) => Tag::Figure(Some(named(description))).into(),
     }
 }
