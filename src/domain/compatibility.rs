@@ -17,7 +17,6 @@ mod users;
 mod place;
 mod zone;
 mod law;
-mod check;
 mod hanging;
 mod pair;
 mod mounted;

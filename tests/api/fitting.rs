@@ -40,6 +40,7 @@ fn refuses(edition: &Edition, parts: &[PartRef], room_c: f64) -> bool {
         towels_factor: 1.0,
         users: Users::default(),
         place: Place::default(),
+        plan: None,
     };
     check_parts(edition, parts, &around).iter().any(Finding::refuses)
 }

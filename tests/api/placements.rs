@@ -29,8 +29,11 @@ macro_rules! sample {
         )
     };
 }
-/// The sample bathrooms: name, question, and the picture that was looked at.
-const SAMPLES: [(&str, &str, &str); 6] = [
+/// Name, question, and the picture that was looked at.
+type Sample = (&'static str, &'static str, &'static str);
+
+/// The sample bathrooms.
+const SAMPLES: [Sample; 6] = [
     sample!("bath-and-washbasin"),
     sample!("tray-behind-a-pane"),
     sample!("tray-less-wet-room"),
@@ -175,8 +178,8 @@ async fn a_room_without_bath_or_shower_has_no_zones_and_belgium_establishes_noth
     let answer = post_json(PATH, &dry).await;
     assert_eq!(answer["items"][0]["zone"], "not_applicable");
     let belgium = with(simple(), "/wiring_rules", json!("be-arei"));
-    let answer = post_json(PATH, &belgium).await;
-    let placed = &answer["items"][0];
+    let answered = post_json(PATH, &belgium).await;
+    let placed = &answered["items"][0];
     assert_eq!(
         (&placed["zone"], &placed["verdict"]),
         (&json!("not_established"), &json!("not_established"))
@@ -200,91 +203,40 @@ async fn an_ambiguous_drawing_is_not_established_and_says_why() {
     assert!(reasons.contains("no fixed outlet"), "{reasons}");
 }
 
+/// What is wrong, where it is put into the simple question, and as what.
+const WRONG: &str = r#"
+fixture outside the room | /scene/fixtures/0/rect_mm | [2000,0,3700,700]
+outlet in a wall | /scene/outlets | [{"at_mm":[-1,350],"z_mm":2000,"serves":"bath"}]
+outlet of nothing | /scene/outlets | [{"at_mm":[0,350],"z_mm":2000,"serves":"sink"}]
+partition through a bath | /scene/partitions | [{"a_mm":[800,0],"b_mm":[800,900],"top_mm":2000,"kind":"wall"}]
+item partly behind a wall | /items/0/max_mm | [3100,100,1400]
+item above the ceiling | /items/0/max_mm | [2700,100,2500]
+outlet above the ceiling | /scene/outlets | [{"at_mm":[0,350],"z_mm":2500,"serves":"bath"}]
+ceiling out of range | /scene/ceiling_mm | 900
+unknown edition | /wiring_rules | "gb-bs9999"
+two names | /market | "gb"
+no outline | /scene/fixtures/0/rect_mm | null
+no rim | /scene/fixtures/0/rim_mm | null
+door in no wall | /scene/openings | [{"kind":"door","a_mm":[500,500],"b_mm":[900,500],"high_mm":2000}]
+no place | /items/0/min_mm | null
+two places | /items/0/point_mm | [1,1,1]
+no kind | /items/0/kind | null
+bad code | /items/0/ip | "IP99999"
+figures swapped | /items/0/min_mm | [2800,0,600]
+wall with no part | /items/0/wall | 1
+unknown part | /items | [{"id":"rail","sku":"SRW-NONE","wall":0,"offset_mm":0,"height_mm":600}]
+no such wall | /items | [{"id":"rail","sku":"SRW-C-KIST-3-BK","wall":7,"offset_mm":0,"height_mm":600}]
+an element alone | /items | [{"id":"rail","sku":"SRW-E-GLEED-400-BK","wall":0,"offset_mm":0,"height_mm":600}]
+data beside a part | /items | [{"id":"rail","sku":"SRW-C-KIST-3-BK","ip":"IP44","wall":0,"offset_mm":0,"height_mm":600}]
+one name twice | /items | [{"id":"a","kind":"box","point_mm":[1,1,1]},{"id":"a","kind":"box","point_mm":[1,1,1]}]
+"#;
+
 #[tokio::test]
 async fn every_bad_drawing_is_refused_at_the_field_that_is_wrong() {
-    let bath = simple()["scene"]["fixtures"][0].clone();
-    let panel = |a: Value, b: Value| json!([{ "a_mm": a, "b_mm": b, "top_mm": 2000, "kind": "glass_panel" }]);
-    let set = |pointer: &str, value: Value| with(simple(), pointer, value);
-    let mut polygon = set("/scene/corners_mm", json!([[0, 0], [3000, 2500], [3000, 0], [0, 2500]]));
-    polygon["scene"].as_object_mut().unwrap().remove("room_mm");
-    let cases = [
-        ("self-crossing polygon", polygon),
-        ("fixture outside the room", set("/scene/fixtures/0/rect_mm", json!([2000, 0, 3700, 700]))),
-        (
-            "outlet in a wall",
-            set("/scene/outlets", json!([{ "at_mm": [-1, 350], "z_mm": 2000, "serves": "bath" }])),
-        ),
-        (
-            "outlet of nothing",
-            set("/scene/outlets", json!([{ "at_mm": [0, 350], "z_mm": 2000, "serves": "sink" }])),
-        ),
-        (
-            "partition through a bath",
-            set("/scene/partitions", panel(json!([800, 0]), json!([800, 900]))),
-        ),
-        ("item partly behind a wall", set("/items/0/max_mm", json!([3100, 100, 1400]))),
-        ("item above the ceiling", set("/items/0/max_mm", json!([2700, 100, 2500]))),
-        (
-            "outlet above the ceiling",
-            set("/scene/outlets", json!([{ "at_mm": [0, 350], "z_mm": 2500, "serves": "bath" }])),
-        ),
-        ("ceiling out of range", set("/scene/ceiling_mm", json!(900))),
-        ("unknown edition", set("/wiring_rules", json!("gb-bs9999"))),
-        ("two names", set("/market", json!("gb"))),
-        (
-            "too many partitions",
-            set(
-                "/scene/partitions",
-                json!(vec![panel(json!([2000, 0]), json!([2000, 900]))[0].clone(); 25]),
-            ),
-        ),
-        ("two of one name", set("/scene/fixtures", json!([bath, bath]))),
-        ("no outline", set("/scene/fixtures/0/rect_mm", Value::Null)),
-        ("no rim", set("/scene/fixtures/0/rim_mm", Value::Null)),
-        (
-            "door in no wall",
-            set(
-                "/scene/openings",
-                json!([{ "kind": "door", "a_mm": [500, 500], "b_mm": [900, 500], "high_mm": 2000 }]),
-            ),
-        ),
-        ("no place", set("/items/0/min_mm", Value::Null)),
-        ("two places", set("/items/0/point_mm", json!([1, 1, 1]))),
-        ("no kind", set("/items/0/kind", Value::Null)),
-        ("bad code", set("/items/0/ip", json!("IP99999"))),
-        ("figures swapped", set("/items/0/min_mm", json!([2800, 0, 600]))),
-        ("wall with no part", set("/items/0/wall", json!(1))),
-        (
-            "unknown part",
-            set(
-                "/items",
-                json!([{ "id": "rail", "sku": "SRW-NONE", "wall": 0, "offset_mm": 0, "height_mm": 600 }]),
-            ),
-        ),
-        (
-            "no such wall",
-            set(
-                "/items",
-                json!([{ "id": "rail", "sku": "SRW-C-KIST-3-BK", "wall": 7, "offset_mm": 0, "height_mm": 600 }]),
-            ),
-        ),
-        (
-            "an element alone",
-            set(
-                "/items",
-                json!([{ "id": "rail", "sku": "SRW-E-GLEED-400-BK", "wall": 0, "offset_mm": 0, "height_mm": 600 }]),
-            ),
-        ),
-        (
-            "data beside a part",
-            set(
-                "/items",
-                json!([{ "id": "rail", "sku": "SRW-C-KIST-3-BK", "ip": "IP44", "wall": 0, "offset_mm": 0, "height_mm": 600 }]),
-            ),
-        ),
-    ];
     let mut told = Vec::new();
-    for (name, question) in cases {
+    for line in WRONG.trim().lines() {
+        let [name, pointer, value] = line.splitn(3, " | ").collect::<Vec<_>>().try_into().unwrap();
+        let question = with(simple(), pointer, serde_json::from_str(value).unwrap());
         told.push(format!("{name}: {}", refused(question).await.replace('\n', " ")));
     }
     insta::assert_snapshot!(told.join("\n"), @r#"
@@ -315,6 +267,17 @@ async fn every_bad_drawing_is_refused_at_the_field_that_is_wrong() {
     an element alone: 422 invalid-fields /items/0/sku: contradiction
     data beside a part: 422 invalid-fields /items/0/ip: contradiction
     "#);
+}
+
+#[tokio::test]
+async fn a_polygon_that_crosses_itself_and_a_name_given_twice_are_refused() {
+    let mut polygon =
+        with(simple(), "/scene/corners_mm", json!([[0, 0], [3000, 2500], [3000, 0], [0, 2500]]));
+    polygon["scene"].as_object_mut().unwrap().remove("room_mm");
+    assert_eq!(refused(polygon).await, "422 invalid-fields\n/scene/corners_mm: contradiction");
+    let bath = simple()["scene"]["fixtures"][0].clone();
+    let twice = with(simple(), "/scene/fixtures", json!([bath, bath]));
+    assert_eq!(refused(twice).await, "422 invalid-fields\n/scene/fixtures/1/id: contradiction");
 }
 
 #[tokio::test]

@@ -105,20 +105,20 @@ async fn every_bound_of_a_position_is_enforced() {
     assert!(100 < count, "{count}");
 }
 
-fn plan(position: Value) -> Value {
+fn plan(position: &Value) -> Value {
     let sample: Value =
         serde_json::from_str(include_str!("../fixtures/plans/bath-and-washbasin.json")).unwrap();
     json!({ "scene": sample["scene"], "position": position })
 }
 
-fn order(position: Value) -> Value {
+fn order(position: &Value) -> Value {
     json!({ "market": "gb", "heat_requirement_w": 250, "users": { "children": true },
         "place": { "plan": plan(position), "wall_type": "board" }, "options_max": 2 })
 }
 
 #[tokio::test]
 async fn a_resolution_in_a_drawn_room_hangs_every_rail_where_it_may_hang() {
-    let answer = post_json("/v1/resolutions", &order(json!("best"))).await;
+    let answer = post_json("/v1/resolutions", &order(&json!("best"))).await;
     assert_eq!(answer["outcome"], "resolved", "{answer}");
     for option in answer["options"].as_array().unwrap() {
         let rules = texts(&option["checks"], "rule");
@@ -141,7 +141,7 @@ async fn a_resolution_in_a_drawn_room_hangs_every_rail_where_it_may_hang() {
 #[tokio::test]
 async fn a_place_over_the_bath_is_the_conflict_and_the_best_place_the_way_out() {
     let over_the_bath = json!({ "wall": 0, "offset_mm": 900, "height_mm": 600 });
-    let answer = post_json("/v1/resolutions", &order(over_the_bath)).await;
+    let answer = post_json("/v1/resolutions", &order(&over_the_bath)).await;
     assert_eq!(answer["outcome"], "impossible");
     assert_eq!(answer["conflict"]["demands"], json!(["/place/plan"]));
     let fact = answer["conflict"]["facts"][0]["text"].as_str().unwrap();
@@ -154,10 +154,10 @@ async fn checks_place_each_pair_in_the_drawn_room() {
     let parts = ["SRW-B-HAAR-500.1200-BK", "SRW-E-GLEED-400-BK", "SRW-C-KIST-3-BK"];
     let check = |offset: i64, height: i64| {
         let spot = json!({ "wall": 0, "offset_mm": offset, "height_mm": height });
-        json!({ "parts": parts, "place": { "plan": plan(spot) } })
+        json!({ "parts": parts, "place": { "plan": plan(&spot) } })
     };
-    let alone = json!({ "parts": [parts[0]], "place": { "plan": plan(json!("best")) } });
-    let twice = json!({ "parts": parts, "place": { "plan": plan(json!("best")), "zone": "2" } });
+    let alone = json!({ "parts": [parts[0]], "place": { "plan": plan(&json!("best")) } });
+    let twice = json!({ "parts": parts, "place": { "plan": plan(&json!("best")), "zone": "2" } });
     let body = json!({ "market": "gb", "checks": [check(2350, 600), check(1000, 600), check(2350, 1300), alone, twice] });
     let answers = post_json("/v1/checks", &body).await["answers"].clone();
     assert_eq!(texts(&answers, "outcome"), ["fits", "clashes", "clashes", "clashes", "invalid"]);

@@ -88,6 +88,7 @@ pub(crate) fn question<'a>(
             public_building: dice.chance(10),
         },
         place: place(dice, market.regions.first().map(|region| &**region)),
+        plan: None,
     };
     let finishes: Vec<Box<str>> = catalogue.edition().content().finishes.keys().cloned().collect();
     let regulations = [
@@ -130,5 +131,6 @@ fn place(dice: &mut Dice, region: Option<&str>) -> Place {
         water_jets: dice.chance(10),
         connection_distance: dice.chance(50).then(|| dice.length(200, 24)),
         side: dice.pick(&[Side::Either, Side::Either, Side::Left, Side::Right]),
+        wall_type: None,
     }
 }

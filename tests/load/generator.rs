@@ -130,6 +130,7 @@ pub(crate) fn content(parts: usize, seed: u64) -> EditionContent {
         finishes: FINISHES.iter().map(|finish| ((*finish).into(), (*finish).into())).collect(),
         markets: vec![market()],
         price_lists: Vec::new(),
+        ..EditionContent::default()
     };
     let list = PriceList {
         code: "gb-test".into(),
@@ -500,6 +501,7 @@ pub(crate) fn asked<'a>(
         water_jets: dice.chance(3),
         connection_distance: dice.chance(70).then(|| Millimetres::new(dice.between(3, 18) * 100)),
         side: dice.pick(&[Side::Either, Side::Either, Side::Left, Side::Right]),
+        wall_type: None,
     };
     let demands = Demands {
         surroundings: Surroundings {
@@ -513,6 +515,7 @@ pub(crate) fn asked<'a>(
                 public_building: dice.chance(5),
             },
             place,
+            plan: None,
         },
         day: date(2026, 6, 1),
         required: dice.chance(92).then(|| Deciwatts::new(i64::from(required))),

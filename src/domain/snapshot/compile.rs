@@ -179,6 +179,7 @@ fn elements(source: &Source<'_>, market: &Market, rules: Option<&WiringRules>) -
         towels_factor: 1.0,
         users: Users::default(),
         place: Place::default(),
+        plan: None,
     };
     let mut judged: BTreeMap<_, u16> = BTreeMap::new();
     let mut rows: Vec<ElementRow> = source

@@ -23,6 +23,7 @@ use crate::domain::money::Currency;
 use crate::domain::money::Minor;
 use crate::domain::money::TaxRate;
 use crate::domain::money::UnitPrice;
+use crate::domain::mounting::WallType;
 use crate::domain::pricing::document::DocumentTotals;
 use crate::domain::pricing::document::TaxGroup;
 use crate::domain::quote::Change;
@@ -92,7 +93,7 @@ kept! {
     Finding { rule, outcome, severity, detail, left, right, source }
     StatedSide { sku, attribute, value }
     Place {
-        region, wall_width, wall_bottom, wall_height, zone, water_jets, connection_distance, side,
+        region, wall_width, wall_bottom, wall_height, zone, water_jets, connection_distance, side, wall_type,
     }
     Users { children, vulnerable, public_building }
     Taxation { category, rate }
@@ -126,6 +127,7 @@ worded! {
     Severity: |severity| severity.word().to_owned(), Severity::parse;
     Evidence: |evidence| evidence.code().to_owned(), Evidence::parse;
     Side: |side| side.word().to_owned(), Side::parse;
+    WallType: |wall| wall.code().to_owned(), WallType::parse;
     Outcome: |outcome| outcome.word().to_owned(), outcome_of;
     Zone: |zone| zone_word(*zone).to_owned(), zone_of;
 }
