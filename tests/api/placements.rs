@@ -240,7 +240,6 @@ async fn every_bad_drawing_is_refused_at_the_field_that_is_wrong() {
         told.push(format!("{name}: {}", refused(question).await.replace('\n', " ")));
     }
     insta::assert_snapshot!(told.join("\n"), @r#"
-    self-crossing polygon: 422 invalid-fields /scene/corners_mm: contradiction
     fixture outside the room: 422 invalid-fields /scene/fixtures/0: contradiction
     outlet in a wall: 422 invalid-fields /scene/outlets/0: contradiction
     outlet of nothing: 422 invalid-fields /scene/outlets/0/serves: contradiction
@@ -251,8 +250,6 @@ async fn every_bad_drawing_is_refused_at_the_field_that_is_wrong() {
     ceiling out of range: 422 invalid-fields /scene/ceiling_mm: below-minimum
     unknown edition: 422 invalid-fields /wiring_rules: unknown
     two names: 422 invalid-fields /market: contradiction
-    too many partitions: 422 invalid-fields /scene/partitions: too-many
-    two of one name: 422 invalid-fields /scene/fixtures/1/id: contradiction
     no outline: 422 invalid-fields /scene/fixtures/0/rect_mm: missing
     no rim: 422 invalid-fields /scene/fixtures/0/rim_mm: missing
     door in no wall: 422 invalid-fields /scene/openings/0: contradiction
@@ -266,6 +263,7 @@ async fn every_bad_drawing_is_refused_at_the_field_that_is_wrong() {
     no such wall: 422 invalid-fields /items/0: contradiction
     an element alone: 422 invalid-fields /items/0/sku: contradiction
     data beside a part: 422 invalid-fields /items/0/ip: contradiction
+    one name twice: 422 invalid-fields /items/1/id: repeated
     "#);
 }
 
