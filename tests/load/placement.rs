@@ -47,7 +47,11 @@ fn question() -> NewPlacements {
 fn room() -> (Scene, Vec<Item>) {
     let scene = question().scene.scene(&mut Fields::default()).unwrap();
     let item = |index: i32| {
-        let spot = WallSpot { wall_index: 0, offset_mm: 450_i32.saturating_mul(index).saturating_add(300), bottom_mm: 500 };
+        let spot = WallSpot {
+            wall_index: 0,
+            offset_mm: 450_i32.saturating_mul(index).saturating_add(300),
+            bottom_mm: 500,
+        };
         Item {
             id: index.to_string(),
             solid: hang(&scene, spot, &UNIT_BOX).unwrap(),
