@@ -11,6 +11,7 @@ pub mod cite;
 pub mod describe_output;
 pub mod desk;
 pub mod quote_parts;
+pub mod quotes;
 
 use std::sync::Arc;
 use std::sync::Mutex;

@@ -6,10 +6,10 @@
 
 mod number;
 mod content;
-mod compose;
 mod sums;
-mod life;
+mod compose;
 mod changes;
+mod life;
 
 pub use changes::Change;
 pub use changes::changes;

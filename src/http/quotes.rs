@@ -2,17 +2,17 @@
 //!
 //! What creates needs an `Idempotency-Key`, what changes needs `If-Match`. Absent here: papers.
 
-pub mod order;
-mod rooms;
 mod text;
 mod heads;
 mod key;
-mod create;
-mod change;
-mod read;
-pub mod list_view;
+pub mod order;
 pub mod total_view;
+pub mod list_view;
 pub mod view;
+mod rooms;
+mod read;
+mod change;
+mod create;
 
 use utoipa_axum::router::OpenApiRouter;
 use utoipa_axum::routes;
@@ -23,9 +23,9 @@ use crate::http::Problem;
 use crate::http::problem::Code;
 use crate::operations::App;
 use crate::operations::desk::Desk;
-use crate::store::StoreError;
-use crate::store::StoreErrorKind;
-use crate::store::quotes::WriteFailure;
+use crate::operations::quotes::StoreError;
+use crate::operations::quotes::StoreErrorKind;
+use crate::operations::quotes::WriteFailure;
 
 /// The routes of quotes.
 pub fn routes() -> OpenApiRouter<App> {

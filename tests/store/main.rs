@@ -12,6 +12,7 @@
 
 mod scratch;
 mod synthetic;
+mod synthetic_terms;
 mod editions;
 mod immutability;
 mod opening;

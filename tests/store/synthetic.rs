@@ -15,7 +15,6 @@ use rungwright::domain::catalogue::BodySize;
 use rungwright::domain::catalogue::Card;
 use rungwright::domain::catalogue::Connection;
 use rungwright::domain::catalogue::Control;
-use rungwright::domain::catalogue::DeliveryCharge;
 use rungwright::domain::catalogue::EditionContent;
 use rungwright::domain::catalogue::Element;
 use rungwright::domain::catalogue::ElementControl;
@@ -24,14 +23,11 @@ use rungwright::domain::catalogue::ElementShape;
 use rungwright::domain::catalogue::Flex;
 use rungwright::domain::catalogue::HeatSource;
 use rungwright::domain::catalogue::Included;
-use rungwright::domain::catalogue::ListTerms;
 use rungwright::domain::catalogue::ListedPair;
 use rungwright::domain::catalogue::Market;
-use rungwright::domain::catalogue::MarketTerms;
 use rungwright::domain::catalogue::Mates;
 use rungwright::domain::catalogue::PartKind;
 use rungwright::domain::catalogue::PriceList;
-use rungwright::domain::catalogue::QuantityBreak;
 use rungwright::domain::catalogue::Regulation;
 use rungwright::domain::catalogue::Relation;
 use rungwright::domain::catalogue::Right;
@@ -43,13 +39,8 @@ use rungwright::domain::catalogue::Side;
 use rungwright::domain::catalogue::Sku;
 use rungwright::domain::catalogue::Stated;
 use rungwright::domain::catalogue::Stock;
-use rungwright::domain::catalogue::TaxCategory;
-use rungwright::domain::catalogue::TaxRounding;
-use rungwright::domain::catalogue::TaxRow;
-use rungwright::domain::catalogue::Terms;
 use rungwright::domain::catalogue::Thousandths;
 use rungwright::domain::catalogue::ThreadMating;
-use rungwright::domain::catalogue::Tier;
 use rungwright::domain::catalogue::Value;
 use rungwright::domain::catalogue::ValueType;
 use rungwright::domain::catalogue::When;
@@ -58,7 +49,6 @@ use rungwright::domain::evidence::Evidence;
 use rungwright::domain::evidence::Source;
 use rungwright::domain::ip_code::IpCode;
 use rungwright::domain::money::Currency;
-use rungwright::domain::money::Minor;
 use rungwright::domain::money::TaxRate;
 use rungwright::domain::money::UnitPrice;
 use rungwright::domain::protection::ProtectionClass;
@@ -69,6 +59,8 @@ use rungwright::domain::units::Kilograms;
 use rungwright::domain::units::Litres;
 use rungwright::domain::units::Millimetres;
 use rungwright::domain::units::Watts;
+
+use crate::synthetic_terms::terms;
 
 /// Parts of each kind: as many as the longest list of words, so that each word is used.
 const PARTS_OF_A_KIND: u16 = 8;
@@ -352,41 +344,6 @@ fn market(connection: Connection) -> Market {
         connection,
         connection_source: Source::new("made up custom", Evidence::Practice),
         regions: if code == "gb" { vec!["wales".into(), "england".into()] } else { Vec::new() },
-    }
-}
-
-fn terms() -> Terms {
-    let tax = |category, rate| TaxRow {
-        market: "gb".into(),
-        category,
-        rate: TaxRate::new(rate),
-        valid_from: "2026-01-01".parse().unwrap(),
-        valid_to: (rate == 0).then(|| "2026-12-31".parse().unwrap()),
-        source: Source::new("made up rate", Evidence::Memory),
-    };
-    Terms {
-        lists: vec![ListTerms { list: "gb-open".into(), tier: Tier::Trade, includes_tax: true }],
-        breaks: vec![QuantityBreak {
-            list: "gb-2026".into(),
-            sku: sku('A', 0),
-            quantity_min: 10,
-            unit_price: UnitPrice::new(1_000_001),
-        }],
-        taxes: vec![tax(TaxCategory::Standard, 2_100), tax(TaxCategory::Export, 0)],
-        deliveries: vec![DeliveryCharge {
-            market: "gb".into(),
-            band: "mainland".into(),
-            mass_g_max: 30_000,
-            length_mm_max: 2_000,
-            net: Minor::new(1_250),
-        }],
-        markets: vec![MarketTerms {
-            market: "gb".into(),
-            seller_country: "GB".into(),
-            time_zone: "Europe/London".into(),
-            validity_days: 14,
-            tax_rounding: TaxRounding::PerLine,
-        }],
     }
 }
 

@@ -110,7 +110,8 @@ impl Edition {
         faults.extend(edition.part_faults());
         faults.extend(edition.rule_faults());
         faults.extend(edition.price_faults());
-        let terms = terms::faults(&edition.content).into_iter();
+        let EditionContent { terms, markets, price_lists, .. } = &edition.content;
+        let terms = terms::faults(terms, markets, price_lists).into_iter();
         faults.extend(terms.map(|sentence| Fault::Terms(sentence.into())));
         faults.sort();
         if faults.is_empty() { Ok(edition) } else { Err(faults) }

@@ -12,7 +12,7 @@ use crate::domain::money::Minor;
 use crate::domain::money::TaxRate;
 use crate::domain::money::UnitPrice;
 
-use super::edition::EditionContent;
+use super::market::Market;
 use super::market::PriceList;
 use super::sku::Sku;
 use super::taxation::TaxCategory;
@@ -225,9 +225,8 @@ pub fn time_zone(name: &str) -> Result<TimeZone, jiff::Error> {
 }
 
 /// What is wrong with the terms of a content, as sentences.
-pub(super) fn faults(content: &EditionContent) -> Vec<String> {
-    let terms = &content.terms;
-    let list_of = |code: &str| content.price_lists.iter().find(|list| &*list.code == code);
+pub(super) fn faults(terms: &Terms, markets: &[Market], lists: &[PriceList]) -> Vec<String> {
+    let list_of = |code: &str| lists.iter().find(|list| &*list.code == code);
     let mut faults = Vec::new();
     for row in terms.lists.iter().filter(|row| list_of(&row.list).is_none()) {
         faults.push(format!("there is no price list {}", row.list));
@@ -241,7 +240,7 @@ pub(super) fn faults(content: &EditionContent) -> Vec<String> {
             faults.push(format!("a break of {} begins at 2 to {QUANTITY_MAX} pieces", row.sku));
         }
     }
-    faults.extend(market_faults(content));
+    faults.extend(market_faults(terms, markets));
     for row in terms.deliveries.iter().filter(|row| row.net < Minor::ZERO) {
         faults.push(format!("the delivery band {} of {} pays the customer", row.band, row.market));
     }
@@ -253,9 +252,8 @@ pub(super) fn faults(content: &EditionContent) -> Vec<String> {
     faults
 }
 
-fn market_faults(content: &EditionContent) -> Vec<String> {
-    let terms = &content.terms;
-    let has_market = |code: &str| content.markets.iter().any(|market| &*market.code == code);
+fn market_faults(terms: &Terms, markets: &[Market]) -> Vec<String> {
+    let has_market = |code: &str| markets.iter().any(|market| &*market.code == code);
     let mut faults = Vec::new();
     let named = terms.taxes.iter().map(|row| &row.market);
     let named = named.chain(terms.deliveries.iter().map(|row| &row.market));

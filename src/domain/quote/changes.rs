@@ -2,12 +2,13 @@
 
 use std::collections::BTreeMap;
 
+use jiff::civil::Date;
+
 use crate::domain::money::Currency;
 
 use super::content::QuoteContent;
 use super::content::QuotedLine;
 use super::content::QuotedRoom;
-use super::life::Quote;
 
 /// One difference.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -22,15 +23,18 @@ pub struct Change {
     pub to: Option<Box<str>>,
 }
 
+/// What is on offer, and its last day.
+type Offered<'a> = (&'a QuoteContent, Date);
+
 type Told = BTreeMap<(Box<str>, Box<str>), Box<str>>;
 
 /// Every difference between two revisions, in order of place.
-pub fn changes(before: &Quote, after: &Quote) -> Vec<Change> {
-    let mut old = told(&before.content);
-    let mut new = told(&after.content);
+pub fn changes(before: Offered<'_>, after: Offered<'_>) -> Vec<Change> {
+    let mut old = told(before.0);
+    let mut new = told(after.0);
     let key = || ("valid_until".into(), "".into());
-    old.insert(key(), before.valid_until.to_string().into());
-    new.insert(key(), after.valid_until.to_string().into());
+    old.insert(key(), before.1.to_string().into());
+    new.insert(key(), after.1.to_string().into());
     let mut places: Vec<_> = old.keys().chain(new.keys()).cloned().collect();
     places.sort_by(|left, right| (&left.1, &left.0).cmp(&(&right.1, &right.0)));
     places.dedup();

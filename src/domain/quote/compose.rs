@@ -165,9 +165,12 @@ impl Composer<'_> {
             Err(Overflow) => None,
         };
         let Some(taxing) = taxing.filter(|_| faults.is_empty()) else { return Err(faults) };
-        let Ok((totals, moved)) =
-            sums(&rooms, (discount.as_ref(), delivery.as_ref()), (&taxing, &terms), self)
-        else {
+        let Ok((totals, moved)) = sums(
+            &rooms,
+            (discount.as_ref(), delivery.as_ref()),
+            (&taxing, &terms),
+            (self.list, self.market),
+        ) else {
             return Err(vec![Fault::new("/rooms", "amount-too-large", Overflow.to_string())]);
         };
         Ok(self.content((rooms, discount, delivery), (taxing, terms), (totals, moved)))

@@ -216,8 +216,8 @@ pub struct Event {
 
 impl Quote {
     /// The state at an instant: an issued quote is expired from its instant on.
-    pub fn state_at(&self, now: Timestamp) -> QuoteState {
-        if self.state == QuoteState::Issued && self.expires_at <= now {
+    pub fn state_at(&self, moment: Timestamp) -> QuoteState {
+        if self.state == QuoteState::Issued && self.expires_at <= moment {
             QuoteState::Expired
         } else {
             self.state
@@ -230,25 +230,25 @@ impl Quote {
     }
 
     /// Makes the draft an offer.
-    pub fn issue(self, now: Timestamp) -> Result<Self, Refusal> {
+    pub fn issue(self, moment: Timestamp) -> Result<Self, Refusal> {
         if self.state != QuoteState::Draft {
-            return Err(Refusal::State(self.state_at(now)));
+            return Err(Refusal::State(self.state_at(moment)));
         }
-        if self.expires_at <= now {
+        if self.expires_at <= moment {
             return Err(Refusal::ValidityPassed(self.valid_until));
         }
-        let today = local_day(now, &self.content.seller.time_zone);
+        let today = local_day(moment, &self.content.seller.time_zone);
         if let Some(last) = self.content.price_list_valid_to.filter(|last| *last < today) {
             return Err(Refusal::PriceListEnded(last));
         }
-        Ok(Self { issued_at: Some(now), ..self.moved_to(QuoteState::Issued) })
+        Ok(Self { issued_at: Some(moment), ..self.moved_to(QuoteState::Issued) })
     }
 
     /// Accepts the offer: once, and before it ends. At the very instant of expiry it has ended.
-    pub fn accept(self, by: &str, now: Timestamp) -> Result<Self, Refusal> {
-        match self.state_at(now) {
+    pub fn accept(self, by: &str, moment: Timestamp) -> Result<Self, Refusal> {
+        match self.state_at(moment) {
             QuoteState::Issued => {
-                let acceptance = Some(Acceptance { by: by.into(), at: now });
+                let acceptance = Some(Acceptance { by: by.into(), at: moment });
                 Ok(Self { acceptance, ..self.moved_to(QuoteState::Accepted) })
             }
             QuoteState::Expired => Err(Refusal::Expired(self.expires_at)),
@@ -260,10 +260,10 @@ impl Quote {
     }
 
     /// Takes a draft or an offer back. What was accepted or replaced stays.
-    pub fn withdraw(self, reason: &str, now: Timestamp) -> Result<Self, Refusal> {
+    pub fn withdraw(self, reason: &str, moment: Timestamp) -> Result<Self, Refusal> {
         match self.state {
             QuoteState::Draft | QuoteState::Issued => {
-                let withdrawal = Some(Withdrawal { reason: reason.into(), at: now });
+                let withdrawal = Some(Withdrawal { reason: reason.into(), at: moment });
                 Ok(Self { withdrawal, ..self.moved_to(QuoteState::Withdrawn) })
             }
             state @ (QuoteState::Accepted
@@ -300,7 +300,10 @@ impl Quote {
         if predecessor.content.market != self.content.market {
             return Err(Refusal::OtherMarket);
         }
-        let changes = changes(predecessor, &self);
+        let changes = changes(
+            (&predecessor.content, predecessor.valid_until),
+            (&self.content, self.valid_until),
+        );
         let number = predecessor.number.clone();
         Ok(Self { number, revision, predecessor: Some(predecessor.revision), changes, ..self })
     }
@@ -326,7 +329,7 @@ pub fn expiry(last_day: Date, zone: &TimeZone) -> Result<Timestamp, jiff::Error>
 }
 
 /// The day at an instant in a time zone; in universal time where the zone is not known.
-pub fn local_day(now: Timestamp, time_zone: &str) -> Date {
+pub fn local_day(moment: Timestamp, time_zone: &str) -> Date {
     let zone = zone_of(time_zone).unwrap_or(TimeZone::UTC);
-    zone.to_datetime(now).date()
+    zone.to_datetime(moment).date()
 }

@@ -1,6 +1,8 @@
 //! Sums of a quote being composed: what a discount takes off, what is owed, what moved.
 
+use crate::domain::catalogue::Market;
 use crate::domain::catalogue::MarketTerms;
+use crate::domain::catalogue::PriceList;
 use crate::domain::fault::Fault;
 use crate::domain::money::Minor;
 use crate::domain::money::Overflow;
@@ -12,8 +14,6 @@ use crate::domain::pricing::document::DocumentTotals;
 use crate::domain::pricing::document::Taxed;
 use crate::domain::pricing::taxing::Taxing;
 
-use super::compose::Composer;
-use super::compose::Faulty;
 use super::content::QuotedDelivery;
 use super::content::QuotedDiscount;
 use super::content::QuotedLine;
@@ -24,7 +24,7 @@ pub(super) fn granted(
     discount: &Discount,
     net: Minor,
     ceiling: DiscountCeiling,
-    (place, faults): (&str, &mut Faulty),
+    (place, faults): (&str, &mut Vec<Fault>),
 ) -> Option<QuotedDiscount> {
     let percent_bp = match discount.reduction {
         Reduction::Percent(basis_points) => Some(basis_points),
@@ -44,7 +44,7 @@ pub(super) fn sums(
     rooms: &[QuotedRoom],
     (discount, delivery): (Option<&QuotedDiscount>, Option<&QuotedDelivery>),
     (taxing, terms): (&Taxing, &MarketTerms),
-    composer: &Composer<'_>,
+    (list, market): (&PriceList, &Market),
 ) -> Result<(DocumentTotals, Minor), Overflow> {
     let taxed = |net| Taxed { net, taxation: taxing.taxation };
     let lines: Vec<&QuotedLine> = rooms.iter().flat_map(|room| &room.lines).collect();
@@ -58,10 +58,10 @@ pub(super) fn sums(
     let mut net = Minor::ZERO;
     for line in lines {
         let Some(stated) = line.unit_stated else { continue };
-        before = before.plus(stated.times(line.quantity, composer.list.currency)?)?;
-        net = net.plus(line.unit_net.times(line.quantity, composer.list.currency)?)?;
+        before = before.plus(stated.times(line.quantity, list.currency)?)?;
+        net = net.plus(line.unit_net.times(line.quantity, list.currency)?)?;
     }
     // What the list states contains the standard tax, whatever this customer is charged.
-    let gross = net.plus(net.tax(composer.market.tax_rate)?)?;
+    let gross = net.plus(net.tax(market.tax_rate)?)?;
     Ok((totals, gross.minus(before)?))
 }

@@ -11,11 +11,11 @@ use crate::http::conditional::if_match;
 use crate::http::fields::Fields;
 use crate::http::problem::Document;
 use crate::operations::App;
-use crate::store::quotes::Action;
-use crate::store::quotes::Precondition;
-use crate::store::quotes::QuoteChange;
-use crate::store::quotes::QuoteWrite;
-use crate::store::quotes::Written;
+use crate::operations::quotes::Action;
+use crate::operations::quotes::Precondition;
+use crate::operations::quotes::QuoteChange;
+use crate::operations::quotes::QuoteWrite;
+use crate::operations::quotes::Written;
 
 use super::absent;
 use super::desk;

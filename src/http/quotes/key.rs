@@ -7,7 +7,7 @@ use axum::http::HeaderMap;
 
 use crate::http::Problem;
 use crate::http::problem::Code;
-use crate::store::quotes::KeyedRequest;
+use crate::operations::quotes::KeyedRequest;
 
 /// Name of the header.
 pub(super) const HEADER: &str = "idempotency-key";

@@ -6,7 +6,7 @@ use utoipa::ToSchema;
 use crate::domain::quote::Event;
 use crate::domain::quote::Quote;
 use crate::domain::quote::QuoteNumber;
-use crate::store::quotes::QuoteHead;
+use crate::operations::quotes::QuoteHead;
 
 /// A page of quotes.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]

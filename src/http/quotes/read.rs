@@ -29,10 +29,10 @@ use crate::http::problem::FieldCode;
 use crate::http::problem::FieldError;
 use crate::http::query::NoQuery;
 use crate::operations::App;
-use crate::store::quotes::QuoteFilter;
-use crate::store::quotes::list_quotes;
-use crate::store::quotes::load_history;
-use crate::store::quotes::load_quote;
+use crate::operations::quotes::QuoteFilter;
+use crate::operations::quotes::list_quotes;
+use crate::operations::quotes::load_history;
+use crate::operations::quotes::load_quote;
 
 use super::absent;
 use super::desk;

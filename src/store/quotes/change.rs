@@ -11,9 +11,9 @@ use crate::domain::quote::QuoteState;
 use crate::domain::quote::Refusal;
 use crate::store::error::StoreError;
 
+use super::answer::Written;
 use super::rows::find;
 use super::rows::latest;
-use super::writer::Written;
 
 /// Which state of which revision a change is based on.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -17,6 +17,9 @@ use crate::domain::quote::Refusal;
 use crate::store::database::Database;
 use crate::store::error::StoreError;
 
+use super::answer::KeyedRequest;
+use super::answer::SavedAnswer;
+use super::answer::Written;
 use super::change::Precondition;
 use super::change::add_event;
 use super::change::check;
@@ -24,7 +27,6 @@ use super::change::save_state;
 use super::form::keep_changes;
 use super::form::keep_content;
 use super::rows::hash_of;
-use super::writer::Written;
 
 /// Days for which the answer of an idempotency key is kept.
 pub const KEY_KEPT_DAYS: i64 = 31;
@@ -33,30 +35,6 @@ const KEYS_CLEARED_MAX: i64 = 20;
 
 /// Makes the body of the answer that is kept for a quote.
 pub type Render = fn(&Quote) -> String;
-
-/// A request that creates, by its idempotency key.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
-pub struct KeyedRequest {
-    /// What the key is good for: the route, later also whose it is.
-    pub scope: Box<str>,
-    /// The key.
-    pub key: Box<str>,
-    /// Hash of the request's body in hexadecimal.
-    pub request_hash: Box<str>,
-}
-
-/// An answer that was given once and is given again.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct SavedAnswer {
-    /// Hash of the body that it answered.
-    pub request_hash: Box<str>,
-    /// Address of what was created.
-    pub location: Box<str>,
-    /// Its entity tag, without quotes.
-    pub entity_tag: Box<str>,
-    /// The body.
-    pub body: Box<str>,
-}
 
 /// The revision that a new one follows.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -12,15 +12,13 @@ use thiserror::Error;
 use tokio::sync::mpsc;
 use tokio::sync::oneshot;
 
-use crate::domain::quote::Quote;
-use crate::domain::quote::Refusal;
 use crate::store::database::Database;
 use crate::store::error::StoreError;
 
+use super::answer::Written;
 use super::change::QuoteChange;
 use super::change::change;
 use super::create::NewQuote;
-use super::create::SavedAnswer;
 use super::create::create;
 
 /// Most requests that share a commit.
@@ -35,25 +33,6 @@ pub enum QuoteWrite {
     Create(Box<NewQuote>),
     /// A change of state.
     Change(Box<QuoteChange>),
-}
-
-/// What a write came to.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Written {
-    /// Created, with this answer.
-    Created(SavedAnswer),
-    /// Created before; the answer of then.
-    Replayed(SavedAnswer),
-    /// The key was used for another body.
-    KeyReused,
-    /// Changed.
-    Changed(Box<Quote>),
-    /// It cannot happen.
-    Refused(Refusal),
-    /// The state that it was based on is gone.
-    Stale,
-    /// There is no such quote.
-    Absent,
 }
 
 /// Why a write has no answer. Nothing of it was kept.
