@@ -17,6 +17,24 @@ use crate::demo::wrong_fields;
 use crate::service::Answer;
 use crate::service::ask_of;
 
+/// Right questions about drawn rooms, kept with the tests of their routes.
+mod places {
+    use serde_json::Value;
+    use serde_json::json;
+
+    const POSITION: &str = include_str!("../fixtures/requests/places/busy-bathroom-position.json");
+
+    pub(super) fn position() -> Value {
+        serde_json::from_str(POSITION).unwrap()
+    }
+
+    pub(super) fn placement() -> Value {
+        json!({ "wiring_rules": "gb-bs7671", "scene": position()["scene"],
+            "items": [{ "id": "socket", "kind": "socket", "point_mm": [2500, 100, 400], "ip": "IPX4", "class": "I",
+                "declared_zones": ["2"], "jets": false, "connection": "permanent", "rcd_30ma": true }] })
+    }
+}
+
 /// A request of every POST route that is right and uses every field which can stand beside the others.
 fn right(path: &str) -> Value {
     let users = json!({ "children": true, "vulnerable": false, "public_building": false });
@@ -53,15 +71,24 @@ fn right(path: &str) -> Value {
         "/v1/fills" => json!({ "body": "SRW-B-HAAR-500.1200-BK", "element": "SRW-E-GLEED-400-BK",
             "headspace_fraction": 0.12, "fill_c": 15, "hot_c": 60, "vent_closing": "sealed_cold",
             "fluid": { "kind": "propylene_glycol", "volume_fraction": 0.3 } }),
+        "/v1/placements" => places::placement(),
+        "/v1/positions" => places::position(),
+        "/v1/electrical-supplies" => json!({ "market": "gb", "device_a": 16,
+            "rails": [{ "watts": 695, "flex_mm2": 0.75, "flex_length_mm": 1500, "maker_fuse_a_max": 13 }],
+            "cables": [{ "size_mm2": "1.5", "length_mm": 20000 }],
+            "work": { "region": "england", "kind": "addition", "site": { "height_mm": 500, "from_bath_or_tray_mm": 700,
+                "from_shower_head_mm": 2000, "shower_head_height_mm": 2100 } } }),
         other => panic!("no right request is written down for {other}: add one"),
     }
 }
 
-/// Every POST route that the description lists.
+/// Every POST route that the description lists and that only answers. What creates or changes something asks for a key
+/// or a version in its head, and has its own bad input beside its own tests (`quote_refusals` and its neighbours).
 async fn routes() -> Vec<(String, Value)> {
     let description = get_json("/openapi.json").await;
     let paths = description["paths"].as_object().unwrap();
-    let posts = paths.iter().filter(|(_, methods)| methods.get("post").is_some());
+    let only_answers = |post: &Value| post.get("parameters").is_none();
+    let posts = paths.iter().filter(|(_, methods)| methods.get("post").is_some_and(only_answers));
     posts.map(|(path, _)| (path.clone(), right(path))).collect()
 }
 

@@ -192,7 +192,6 @@ async fn the_first_bill_of_the_family_bathroom() {
     licensed-electrician: The local wiring rules and a licensed electrician decide on connection and first switching on; this answer replaces neither, nor the maker's own instructions.
     lock-the-set-point: The installer locks the set point at 65 °C; the output is taken at it.
     pressure-can-be-higher: The pressure leaves out air that comes out of the fluid and gas from corrosion, so the true one can be higher. It counts the body as rigid.
-    rules-conflict: Some sellers' pages treat 600 mm round a washbasin as zone 2; that is in neither BS 7671 nor IEC 60364-7-701.
     surface-hot: The surface can reach 65 °C. Where a vulnerable person may touch it, guidance (HSE HSG220, quoted second-hand) asks for no more than 43 °C; held there, the pair gives 135 W in this room, 34 % of the rated output.
     watts-beyond-the-body: The element is rated 400 W, the body sheds 329.2 W at its set point: that is what the room gets.
     "#);
