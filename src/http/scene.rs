@@ -2,8 +2,8 @@
 //!
 //! Figures are whole millimetres, heights from the finished floor. Absent here: what hangs in the room (`placements`).
 
-mod parts;
 mod schemas;
+mod parts;
 
 pub use parts::NewFixture;
 pub use parts::NewFixtureKind;
