@@ -20,8 +20,8 @@ mod scan;
 mod stairs;
 mod frontier;
 mod reach;
-mod several;
 mod combine;
+mod several;
 mod ranked;
 mod enumerated;
 

@@ -15,28 +15,30 @@
     reason = "a generator made of bounded figures, not a part of the program"
 )]
 
+#[path = "generator/questions.rs"]
+mod questions;
+#[path = "generator/rows.rs"]
+mod rows;
+
 use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
 use jiff::civil::date;
 use rungwright::domain::catalogue::*;
-use rungwright::domain::compatibility::Place;
-use rungwright::domain::compatibility::Surroundings;
-use rungwright::domain::compatibility::Users;
 use rungwright::domain::ecodesign::ControlCode;
 use rungwright::domain::evidence::Evidence;
 use rungwright::domain::evidence::Source;
 use rungwright::domain::ip_code::IpCode;
 use rungwright::domain::money::*;
 use rungwright::domain::protection::ProtectionClass;
-use rungwright::domain::resolver::Demands;
-use rungwright::domain::resolver::Preferences;
-use rungwright::domain::resolver::RegulationWish;
 use rungwright::domain::thread::Thread;
-use rungwright::domain::thread::ThreadForm;
 use rungwright::domain::units::*;
-use rungwright::domain::zones::Zone;
-use rungwright::domain::zones::rules::WiringRules;
+
+pub(crate) use questions::Asked;
+pub(crate) use questions::asked;
+use rows::matings;
+use rows::pairs;
+use rows::rules;
 
 /// A stream of numbers, the same for the same seed on every machine.
 #[derive(Debug, Clone)]
@@ -367,168 +369,4 @@ fn market() -> Market {
         connection_source: Source::new("made up", Evidence::Invented),
         regions: vec!["england".into(), "northern-ireland".into()],
     }
-}
-
-fn matings() -> Vec<ThreadMating> {
-    [(ThreadForm::G, Mates::Yes), (ThreadForm::Rp, Mates::Conditional)]
-        .map(|(internal, mates)| ThreadMating {
-            external: ThreadForm::G,
-            internal,
-            mates,
-            seal: "on a face".into(),
-            source: Source::new("made up", Evidence::Invented),
-        })
-        .into()
-}
-
-fn pairs(finishes: usize) -> Vec<ListedPair> {
-    let pair = |table: &str, left: &str, right: &str| ListedPair {
-        table: table.into(),
-        left: left.into(),
-        right: right.into(),
-    };
-    let mut rows: Vec<ListedPair> = (0..finishes)
-        .map(|number| pair("finish", FINISHES[number], FINISHES[(number * 5 + 1) % finishes]))
-        .collect();
-    rows.push(pair("plug-thread", "G 1/2 ext", "G 1/2 int"));
-    rows.push(pair("plug-thread", "G 3/4 ext", "G 3/4 int"));
-    rows.push(pair("plug-thread", "R 1/2", "Rp 1/2"));
-    rows
-}
-
-fn rules() -> Vec<Rule> {
-    use Relation::*;
-    let name = |text: &str| {
-        let (kind, name) = text.split_once('.').unwrap();
-        AttributeName { kind: PartKind::parse(kind).unwrap(), name: name.into() }
-    };
-    let of = |text: &str| Right::Attribute(name(text));
-    let kind = |word: &str| vec![When { attribute: name("accessory.kind"), is: Value::text(word) }];
-    let yes = |text: &str| When { attribute: name(text), is: Value::Flag(true) };
-    let fixed = Right::Constant(PartKind::Control, Value::text("fixed"));
-    let electric = Right::Constant(PartKind::Body, Value::text("electric"));
-    let resuming = Right::Constant(PartKind::Control, Value::Flag(true));
-    let range = Right::Range(name("body.watts_min"), name("body.watts_max"));
-    let adjustable = When { attribute: name("element.regulation"), is: Value::text("adjustable") };
-    let mut rows = vec![
-        ("body-not-electric", "body.heat_source", Equal, electric, vec![]),
-        ("element-within-watts", "element.watts", Within, range, vec![]),
-        (
-            "element-longer",
-            "element.immersed_length_mm",
-            AtMost,
-            of("body.immersed_length_mm_max"),
-            vec![],
-        ),
-        ("sheath-wider", "element.sheath_diameter_mm", AtMost, of("body.bore_mm"), vec![]),
-        ("element-finish", "element.finish", ListedPair, of("body.finish"), vec![]),
-        ("plug-thread", "accessory.thread", ListedPair, of("body.thread"), kind("plug_cover")),
-        ("overloaded", "element.watts", AtMost, of("control.load_w_max"), vec![]),
-        ("thermostat", "element.regulation", Equal, fixed, vec![yes("control.wall_thermostat")]),
-        (
-            "time-switch",
-            "element.resumes_after_power_cut",
-            Equal,
-            resuming,
-            vec![yes("control.time_switch"), adjustable],
-        ),
-    ];
-    for word in ["plug_cover", "bracket", "hook", "shelf", "flex_cover", "wall_plate"] {
-        rows.push((word, "accessory.finish", ListedPair, of("body.finish"), kind(word)));
-    }
-    for (code, word) in
-        [("bracket-tube", "bracket"), ("hook-tube", "hook"), ("shelf-tube", "shelf")]
-    {
-        rows.push((code, "accessory.tube", Equal, of("body.tube"), kind(word)));
-    }
-    rows.into_iter()
-        .map(|(code, left, relation, right, when)| Rule {
-            code: code.into(),
-            left: name(left),
-            relation,
-            right,
-            table: (relation == ListedPair)
-                .then(|| if code == "plug-thread" { "plug-thread" } else { "finish" }.into()),
-            when,
-            severity: Severity::Refuse,
-            sentence: "Made up.".into(),
-            source: Source::new("made up", Evidence::Invented),
-        })
-        .collect()
-}
-
-/// A question and how many rails it allows.
-#[derive(Debug, Clone)]
-pub(crate) struct Asked<'a> {
-    /// The question.
-    pub demands: Demands<'a>,
-    /// Rails allowed.
-    pub rails_max: usize,
-}
-
-/// A question to a catalogue of so many parts: 40, 35 and 25 in a hundred allow one, two and three rails.
-pub(crate) fn asked<'a>(
-    dice: &mut Dice,
-    parts: usize,
-    market: &'a Market,
-    rules: &'a WiringRules,
-) -> Asked<'a> {
-    let rails_max = [1, 1, 1, 1, 1, 1, 1, 1, 2, 2, 2, 2, 2, 2, 2, 3, 3, 3, 3, 3][dice.below(20)];
-    let finish = FINISHES[dice.below(variety(parts).0)];
-    let zones = [Zone::Two, Zone::Two, Zone::Two, Zone::Outside, Zone::One];
-    let kinds = [
-        AccessoryKind::Hook,
-        AccessoryKind::Shelf,
-        AccessoryKind::WallPlate,
-        AccessoryKind::VentKey,
-    ];
-    let regulations = [
-        RegulationWish::Either,
-        RegulationWish::Either,
-        RegulationWish::Fixed,
-        RegulationWish::Adjustable,
-    ];
-    let required =
-        dice.between(1_500, 9_000) + if rails_max == 1 { 0 } else { dice.between(0, 5_000) };
-    let wishes = dice.pick(&[0, 0, 1, 2]);
-    let budget = i64::from(required) * 4 + i64::from(dice.between(12_000, 50_000));
-    let place = Place {
-        region: dice.pick(&[Some("england"), Some("england"), None]).map(Into::into),
-        wall_width: dice.chance(80).then(|| Millimetres::new(dice.between(9, 36) * 50)),
-        wall_bottom: Some(Millimetres::new(dice.pick(&[200, 400, 600]))),
-        wall_height: dice.chance(70).then(|| Millimetres::new(dice.between(16, 42) * 50)),
-        zone: dice.chance(60).then(|| dice.pick(&zones)),
-        water_jets: dice.chance(3),
-        connection_distance: dice.chance(70).then(|| Millimetres::new(dice.between(3, 18) * 100)),
-        side: dice.pick(&[Side::Either, Side::Either, Side::Left, Side::Right]),
-        wall_type: None,
-    };
-    let demands = Demands {
-        surroundings: Surroundings {
-            market,
-            rules: Some(rules),
-            room: Celsius::new(dice.pick(&[18.0, 20.0, 22.0, 22.0, 24.0, 23.4])),
-            towels_factor: dice.pick(&[1.0, 1.0, 1.0, 0.7]),
-            users: Users {
-                children: dice.chance(15),
-                vulnerable: dice.chance(4),
-                public_building: dice.chance(5),
-            },
-            place,
-            plan: None,
-        },
-        day: date(2026, 6, 1),
-        required: dice.chance(92).then(|| Deciwatts::new(i64::from(required))),
-        preferences: Preferences {
-            finish: dice.chance(65).then(|| finish.into()),
-            regulation: dice.pick(&regulations),
-            wall_control: dice.chance(8),
-            time_control: dice.chance(15),
-            flex_cover: dice.chance(15),
-            budget: dice.chance(60).then(|| Minor::new(budget)),
-            accessories: (0..wishes).map(|_| dice.pick(&kinds)).collect(),
-        },
-        options_max: 1,
-    };
-    Asked { demands, rails_max }
 }

@@ -10,12 +10,26 @@ use super::best::Best;
 use super::best::Bundle;
 use super::best::RAILS_MAX;
 use super::frontier::Collected;
+use super::question::Question;
 use super::scan::Nodes;
 use super::scan::Offered;
-use super::several::Several;
 
 /// Steps of the requirement by which pairs are bounded before they are looked at.
 const GRID: i64 = 64;
+
+/// Bills of so many rails of one finish.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Several<'a> {
+    pub question: &'a Question<'a>,
+    pub count: usize,
+    pub finish: usize,
+    /// The least that any rail of the finish costs.
+    pub least: i64,
+    /// Net price of the cheapest element that meets the demands on it, with its controls.
+    pub element: i64,
+    /// Width that the rails may take together, gaps taken off.
+    pub width: Option<i32>,
+}
 
 /// Looks through all combinations that can cost no more than the bound.
 pub(super) fn combine(

@@ -18,6 +18,7 @@ use crate::domain::snapshot::Lanes;
 
 use super::best::Best;
 use super::best::Bundle;
+use super::combine::Several;
 use super::combine::combine;
 use super::frontier::Frontier;
 use super::frontier::Partners;
@@ -36,20 +37,6 @@ use super::stairs::Stairs;
 
 /// Gap between two rails on one wall space, millimetres (common practice, no source).
 pub(super) const GAP_MM: i32 = 100;
-
-/// Bills of so many rails of one finish.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Several<'a> {
-    pub question: &'a Question<'a>,
-    pub count: usize,
-    pub finish: usize,
-    /// The least that any rail of the finish costs.
-    pub least: i64,
-    /// Net price of the cheapest element that meets the demands on it, with its controls.
-    pub element: i64,
-    /// Width that the rails may take together, gaps taken off.
-    pub width: Option<i32>,
-}
 
 /// Looks for bills of so many rails.
 pub(super) fn several(question: &Question<'_>, count: usize, best: &mut Best, nodes: &mut Nodes) {
