@@ -148,7 +148,8 @@ impl Snapshot {
 
     /// Whether questions from these surroundings at this list's prices can be answered from here.
     ///
-    /// Wiring rules are told apart by their name and edition.
+    /// Wiring rules are told apart by their name and edition. A drawn room is never served: there zone and route depend on
+    /// body and element together, and nothing here is laid out for that.
     pub fn serves(&self, list: &PriceList, surroundings: &Surroundings<'_>) -> bool {
         let wiring = match (&self.wiring, surroundings.rules) {
             (Some([id, edition]), Some(rules)) => *id == rules.id && *edition == rules.edition,
@@ -156,6 +157,7 @@ impl Snapshot {
             (Some(_), None) | (None, Some(_)) => surroundings.place.zone.is_none(),
         };
         wiring
+            && surroundings.plan.is_none()
             && self.list == list.code
             && self.market == surroundings.market.code
             && self.connection == surroundings.market.connection
