@@ -16,7 +16,7 @@
 )]
 
 #[path = "generator/questions.rs"]
-mod questions;
+pub(crate) mod questions;
 #[path = "generator/rows.rs"]
 mod rows;
 
@@ -34,7 +34,6 @@ use rungwright::domain::protection::ProtectionClass;
 use rungwright::domain::thread::Thread;
 use rungwright::domain::units::*;
 
-pub(crate) use questions::Asked;
 pub(crate) use questions::asked;
 use rows::matings;
 use rows::pairs;

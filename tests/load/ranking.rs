@@ -26,10 +26,10 @@ use rungwright::domain::resolver::rank;
 use rungwright::domain::snapshot::Snapshot;
 use rungwright::store::rule_packs::load_all;
 
-use generator::Asked;
 use generator::Dice;
 use generator::asked;
 use generator::content;
+use generator::questions::Asked;
 
 /// Questions to each catalogue.
 const QUESTIONS: usize = 4_000;
