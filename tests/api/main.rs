@@ -33,6 +33,7 @@ mod demands;
 mod heat_requirements;
 mod heat_outputs;
 mod fills;
+mod right_requests;
 mod bad_input;
 mod wrong_fields;
 mod quoting;
