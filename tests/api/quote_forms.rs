@@ -6,12 +6,12 @@ use serde_json::Value;
 use serde_json::json;
 
 use crate::quoting::Shop;
-use crate::quoting::resolved;
+use crate::quoting::chosen;
 use crate::service::Answer;
 
 /// A quote with everything that the forms can say, and texts that look like markup and formulas.
 fn wish() -> Value {
-    let mut wish = resolved();
+    let mut wish = chosen();
     wish["customer"] = json!({
         "reference": "=TERN-1", "name": "Tern House <b>&amp; Söhne", "country": "GB", "vat_number": "GB123456782",
     });
