@@ -316,7 +316,8 @@ def check(job):
     """Rooms of one worker: how many things, how many bent or closed-off paths, and every difference."""
     base, seed, rooms = job
     rng = random.Random(seed)
-    address = http.client.HTTPConnection(urllib.parse.urlsplit(base).netloc)
+    place = base if "://" in base else f"http://{base}"
+    address = http.client.HTTPConnection(urllib.parse.urlsplit(place).netloc)
     items, bent, wrong = 0, 0, []
     for _ in range(rooms):
         question = random_room(rng)
@@ -334,7 +335,7 @@ def main():
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--rooms", type=int, default=10_000)
     parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument("address", help="where the service answers, such as http://127.0.0.1:8080")
+    parser.add_argument("address", help="where the service answers, such as 127.0.0.1:8080")
     options = parser.parse_args()
     workers = os.cpu_count() or 1
     chunk = 250
