@@ -19,6 +19,7 @@ mod terms;
 mod edition;
 mod amount;
 
+pub use crate::domain::mounting::Attachment;
 pub use accessory::Accessory;
 pub use accessory::AccessoryKind;
 pub use amount::Amount;
@@ -38,7 +39,6 @@ pub use edition::AttributeDeclaration;
 pub use edition::Edition;
 pub use edition::EditionContent;
 pub use edition::PartRef;
-pub use element::Attachment;
 pub use element::Element;
 pub use element::ElementControl;
 pub use element::ElementSafety;

@@ -6,13 +6,14 @@
     reason = "lengths and masses are bounded at the door, so sums stay far from the ends of the type"
 )]
 
+use crate::domain::emission::surface::VULNERABLE_SURFACE;
 use crate::domain::evidence::Evidence;
 use crate::domain::evidence::Source;
 
 /// Least height of the lowest heated tube where very young children may be (IEC 60335-2-43 instruction text).
 pub const LOWEST_HEATED_MM: i32 = 600;
 /// Highest surface temperature for vulnerable people, in degrees Celsius (HSE).
-pub const VULNERABLE_SURFACE_C: f64 = 43.0;
+pub const VULNERABLE_SURFACE_C: f64 = VULNERABLE_SURFACE.value();
 /// What a flex needs beyond its route (derived).
 pub const SLACK_MM: i32 = 100;
 /// Most that one fixing carries in plasterboard without a stud: a third of the board's pull-out (a page of rules of thumb).
@@ -299,15 +300,34 @@ impl FlexRoute {
     }
 }
 
-/// How a cord is attached (IEC 60335-1).
+/// Whether and by whom the flex can be changed (IEC 60335-1 attachment types).
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Attachment {
-    /// Type X: easily replaced.
+    /// Easily replaced with an ordinary tool.
     X,
-    /// Type Y: replaced by the maker or a similarly qualified person.
+    /// Replaced by the maker or a similarly qualified person only.
     Y,
-    /// Type Z: not replaced without breaking the appliance.
+    /// Not replaceable: a damaged flex means a new element.
     Z,
+}
+
+impl Attachment {
+    /// The three types.
+    pub const ALL: [Self; 3] = [Self::X, Self::Y, Self::Z];
+
+    /// The letter.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::X => "X",
+            Self::Y => "Y",
+            Self::Z => "Z",
+        }
+    }
+
+    /// The type of a letter.
+    pub fn parse(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|attachment| attachment.word() == word)
+    }
 }
 
 /// What can be done about a flex that is too short.

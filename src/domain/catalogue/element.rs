@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::domain::ecodesign::ControlCode;
 use crate::domain::ip_code::IpCode;
+use crate::domain::mounting::Attachment;
 use crate::domain::protection::ProtectionClass;
 use crate::domain::thread::Thread;
 use crate::domain::units::Celsius;
@@ -49,36 +50,6 @@ impl Regulation {
             Self::Fixed { set_point } => set_point,
             Self::Adjustable { set_point_max, .. } => Some(set_point_max),
         }
-    }
-}
-
-/// Whether and by whom the flex can be changed (IEC 60335-1 attachment types).
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Attachment {
-    /// Easily replaced with an ordinary tool.
-    X,
-    /// Replaced by the maker or a similarly qualified person only.
-    Y,
-    /// Not replaceable: a damaged flex means a new element.
-    Z,
-}
-
-impl Attachment {
-    /// The three types.
-    pub const ALL: [Self; 3] = [Self::X, Self::Y, Self::Z];
-
-    /// The letter.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::X => "X",
-            Self::Y => "Y",
-            Self::Z => "Z",
-        }
-    }
-
-    /// The type of a letter.
-    pub fn parse(word: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|attachment| attachment.word() == word)
     }
 }
 

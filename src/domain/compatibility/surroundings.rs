@@ -4,6 +4,9 @@ use std::rc::Rc;
 
 use crate::domain::catalogue::Market;
 use crate::domain::catalogue::Side;
+use crate::domain::emission::surface::VULNERABLE_SURFACE;
+use crate::domain::mounting::LOWEST_HEATED_MM;
+use crate::domain::mounting::SLACK_MM;
 use crate::domain::mounting::WallType;
 use crate::domain::units::Celsius;
 use crate::domain::units::Millimetres;
@@ -14,14 +17,14 @@ use super::plan::PlannedPlace;
 use super::plan::PlannedSpot;
 
 /// Slack left in a flex beyond its route (common practice, no source).
-pub const FLEX_SLACK: Millimetres = Millimetres::new(100);
+pub const FLEX_SLACK: Millimetres = Millimetres::new(SLACK_MM);
 
 /// Height above the floor that the lowest heated tube keeps where children are (IEC 60335-2-43; the wording from
 /// memory, the figure read in a sheet tested to AS/NZS 60335.2.43).
-pub const CHILD_HEIGHT: Millimetres = Millimetres::new(600);
+pub const CHILD_HEIGHT: Millimetres = Millimetres::new(LOWEST_HEATED_MM);
 
 /// Hottest surface within reach of vulnerable people (HSE HSG220 para 154, read in a page that quotes it).
-pub const LOW_SURFACE: Celsius = Celsius::new(43.0);
+pub const LOW_SURFACE: Celsius = VULNERABLE_SURFACE;
 
 /// Who uses the room. Each says "yes" only when the caller says so.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]

@@ -3,10 +3,8 @@
 use serde::Serialize;
 use utoipa::ToSchema;
 
-use crate::domain::catalogue::Attachment as CordAttachment;
 use crate::domain::catalogue::Element;
 use crate::domain::compatibility::FLEX_USUAL_MM;
-use crate::domain::mounting::Attachment;
 use crate::domain::mounting::PortSide;
 use crate::domain::mounting::short_flex_advice;
 use crate::domain::notice::Notice;
@@ -160,12 +158,7 @@ fn notices((_hanging, element): Rail<'_>, found: &Positions) -> Vec<Notice> {
         codes.iter().any(|code| wall.reasons.contains_key(code))
     };
     if found.refused.iter().any(is_short) {
-        let attachment = element.map(|element| match element.flex.attachment {
-            CordAttachment::X => Attachment::X,
-            CordAttachment::Y => Attachment::Y,
-            CordAttachment::Z => Attachment::Z,
-        });
-        let advice = short_flex_advice(attachment);
+        let advice = short_flex_advice(element.map(|element| element.flex.attachment));
         notices.push(Notice::new(
             advice.code,
             format!("Where the flex is too short: {} ({}).", advice.text, advice.source),
