@@ -1,5 +1,9 @@
 //! Laws of the published description.
 
+use rungwright::domain::resolver::OPTIONS_MAX;
+use rungwright::domain::resolver::WISHES_MAX;
+use rungwright::domain::room::BOUNDARIES_MAX;
+use rungwright::domain::room::layers::LAYERS_MAX;
 use rungwright::http::routes;
 use serde_json::Value;
 
@@ -76,4 +80,17 @@ async fn the_problem_documents_fit_their_own_schema() {
         assert!(errors.is_empty(), "{path}: {errors:?}");
     }
     assert!(!validator.is_valid(&serde_json::json!({ "title": "no status" })));
+}
+
+#[test]
+fn the_limits_published_are_the_limits_named_in_the_domain() {
+    let schemas = &described()["components"]["schemas"];
+    let limit = |schema: &str, field: &str, keyword: &str| {
+        let found = &schemas[schema]["properties"][field][keyword];
+        usize::try_from(found.as_u64().unwrap()).unwrap()
+    };
+    assert_eq!(limit("NewPreferences", "accessories", "maxItems"), WISHES_MAX);
+    assert_eq!(limit("NewResolution", "options_max", "maximum"), OPTIONS_MAX);
+    assert_eq!(limit("NewRoom", "boundaries", "maxItems"), BOUNDARIES_MAX);
+    assert_eq!(limit("NewBoundary", "layers", "maxItems"), LAYERS_MAX);
 }
