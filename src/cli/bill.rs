@@ -7,6 +7,7 @@ use crate::http::bills::OptionView;
 use crate::http::resolutions::ResolutionView;
 use crate::http::resolutions::answer::ImpossibleView;
 use crate::http::resolutions::answer::RequirementView;
+use crate::http::resolutions::explanation::ChangeView;
 
 /// Width of the name column; longer names run on.
 const NAME_WIDTH: usize = 46;
@@ -93,11 +94,28 @@ fn impossible(view: &ImpossibleView) -> String {
         let row = format!("  {}: {}\n", fact.demand, fact.text);
         text.push_str(&row);
     }
+    for other in &view.other_conflicts {
+        let row = format!("Besides: {}\n", other.sentence);
+        text.push_str(&row);
+    }
     for relaxation in &view.relaxations {
         let to = relaxation.to.as_ref().map_or_else(|| "dropped".to_owned(), ToString::to_string);
         let row = format!(
             "  possible with {} {} instead of {}: from {}\n",
             relaxation.demand, to, relaxation.from, relaxation.cheapest_gross
+        );
+        text.push_str(&row);
+    }
+    for combined in &view.combined_relaxations {
+        let change = |change: &ChangeView| {
+            let to = change.to.as_ref().map_or_else(|| "dropped".to_owned(), ToString::to_string);
+            format!("{} {} instead of {}", change.demand, to, change.from)
+        };
+        let changes: Vec<String> = combined.changes.iter().map(change).collect();
+        let row = format!(
+            "  possible with {} together: from {}\n",
+            changes.join(" and "),
+            combined.cheapest_gross
         );
         text.push_str(&row);
     }

@@ -3,6 +3,7 @@
 //! A conflict is subset-minimal: drop any one of its demands and the others can be met together. Every relaxation
 //! was proved by resolving again. Absent here: how they are found (see `resolver`).
 
+use super::catalogue::Sku;
 use super::money::Minor;
 
 /// Something a request demands, by the field that states it.
@@ -107,8 +108,24 @@ impl Demand {
 pub struct Fact {
     /// The demand.
     pub demand: Demand,
-    /// What is asked, and the nearest that can be had beside the other demands.
+    /// The rule by which it excludes parts; nothing where no rule but a wish does.
+    pub rule: Option<&'static str>,
+    /// The nearest value that can be had beside the conflict's other demands; nothing where the demand has to go or
+    /// protects people.
+    pub nearest: Option<Nearest>,
+    /// What is asked and what is nearest, in words.
     pub text: String,
+}
+
+/// How near the catalogue comes to a demand.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Nearest {
+    /// The value that can be had.
+    pub value: String,
+    /// By how much it misses what is asked, in the unit of the field; nothing where there is no measure between.
+    pub misses_by: Option<String>,
+    /// The part that offers it, in the cheapest bill that does.
+    pub part: Sku,
 }
 
 /// A smallest set of demands that cannot hold together.
@@ -122,15 +139,36 @@ pub struct Conflict {
     pub sentence: String,
 }
 
-/// The smallest change of one demand that makes the request possible.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Relaxation {
+/// One demand with another value.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Change {
     /// What is changed.
     pub demand: Demand,
     /// The value asked for.
     pub from: String,
     /// The nearest value that can be met, or nothing when the demand has to go.
     pub to: Option<String>,
-    /// Gross price of the cheapest bill it leads to.
+}
+
+/// Smallest changes that together make the request possible; none of them can be spared.
+///
+/// A single change is the smallest of its demand. Among several, each is the smallest once those before it are made.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Relaxation {
+    /// The changes, each of another demand.
+    pub changes: Vec<Change>,
+    /// Gross price of the cheapest bill they lead to.
     pub cheapest_gross: Minor,
+}
+
+/// All that is said of an impossible request.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Explanation {
+    /// The smallest sets of demands that cannot hold together, smallest first; at least one.
+    pub conflicts: Vec<Conflict>,
+    /// What would help: single changes first, then sets of them; cheapest first.
+    pub relaxations: Vec<Relaxation>,
+    /// Whether these are all conflicts, each proved to be smallest. A request of many independent faults can have more
+    /// than the limits let be looked for.
+    pub is_complete: bool,
 }

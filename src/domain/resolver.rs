@@ -33,6 +33,9 @@ pub use demands::Preferences;
 pub use demands::RegulationWish;
 pub use demands::WISHES_MAX;
 pub use enumerated::enumerate;
+pub use explain::COMBINATIONS_MAX;
+pub use explain::CONFLICTS_MAX;
+pub use explain::EXPLANATION_SEARCHES_MAX;
 pub use explain::RELAXATIONS_TRIED_MAX;
 pub use filling::BillFill;
 pub use ranked::Choice;
@@ -44,8 +47,7 @@ pub use search::SEARCH_NODES_MAX;
 
 use super::catalogue::PriceList;
 use super::compatibility::Catalogue;
-use super::conflict::Conflict;
-use super::conflict::Relaxation;
+use super::conflict::Explanation;
 
 use query::Query;
 
@@ -54,13 +56,8 @@ use query::Query;
 pub enum Resolution {
     /// The cheapest valid bills, best first.
     Resolved(Vec<Bill>),
-    /// No bill meets all demands.
-    Impossible {
-        /// A smallest set of demands that cannot hold together.
-        conflict: Conflict,
-        /// Smallest changes that would help, cheapest first.
-        relaxations: Vec<Relaxation>,
-    },
+    /// No bill meets all demands: why, and what would help.
+    Impossible(Explanation),
     /// The search reached its limit before it was sure.
     Undecided {
         /// The limit's name.
@@ -92,8 +89,7 @@ pub fn resolve_within(
         return Resolution::Undecided { limit: "search_nodes", best_so_far: bills };
     }
     if bills.is_empty() {
-        let (conflict, relaxations) = explain::explain(&query);
-        return Resolution::Impossible { conflict, relaxations };
+        return Resolution::Impossible(explain::explain(&query));
     }
     Resolution::Resolved(bills)
 }

@@ -1,5 +1,6 @@
 //! `POST /v1/resolutions`: a room and wishes in, ranked priced bills of materials out.
 
+pub mod explanation;
 pub mod answer;
 pub mod place;
 pub mod order;

@@ -1,5 +1,6 @@
 //! Demands on `POST /v1/resolutions` that cannot be met, that are no demands, or that end the search early.
 
+use serde_json::Value;
 use serde_json::json;
 
 use crate::demo::family_bathroom;
@@ -44,11 +45,17 @@ async fn an_impossible_request_names_its_demands_by_pointers() {
         "facts": [
           {
             "demand": "/place/connection_distance_mm",
-            "text": "Asked: a flex route of 5000 mm. Beside the other demands the nearest is 2400."
+            "rule": "flex-too-short",
+            "nearest": 2400,
+            "misses_by": 2600,
+            "sku": "SRW-E-GLEED-400-WH-F25",
+            "text": "Asked: a rail that reaches a connection point 5000 mm away. Beside this conflict's other demands the nearest is 2400 mm (SRW-E-GLEED-400-WH-F25) and misses by 2600 mm."
           }
         ],
-        "sentence": "No rail in the catalogue offers a flex route of 5000 mm."
+        "sentence": "No rail in this catalogue reaches a connection point 5000 mm away; the cheapest way out is a flex route of 2400 mm, from 379.62 GBP."
       },
+      "other_conflicts": [],
+      "conflicts_complete": true,
       "relaxations": [
         {
           "demand": "/place/connection_distance_mm",
@@ -57,6 +64,7 @@ async fn an_impossible_request_names_its_demands_by_pointers() {
           "cheapest_gross": "379.62"
         }
       ],
+      "combined_relaxations": [],
       "notices": [
         {
           "code": "electrician-decides",
@@ -114,6 +122,87 @@ async fn a_relaxation_followed_leads_to_a_bill_of_the_price_it_names() {
         }
     }
     assert!(followed >= 5, "{followed}");
+}
+
+#[tokio::test]
+async fn two_independent_reasons_are_both_named_and_their_changes_offered_together() {
+    let order = with(family_bathroom(), "/place/connection_distance_mm", json!(2600));
+    let order = with(order, "/preferences/budget", json!("150.00"));
+    let answer = resolve(&order).await;
+    insta::assert_snapshot!(told(&answer), @r#"
+    No rail in this catalogue reaches a connection point 2600 mm away; the cheapest way out is a flex route of 2400 mm and a budget of 379.62 GBP together.
+    No rail in this catalogue keeps the limits where children use the room and costs at most 150.00 GBP.
+    No rail in this catalogue gives 313.3 W of heat, comes in matt-black and costs at most 150.00 GBP.
+    No rail in this catalogue gives 313.3 W of heat, is controlled by the clock and costs at most 150.00 GBP.
+    No rail in this catalogue comes in matt-black, is controlled by the clock and costs at most 150.00 GBP.
+    "/place/connection_distance_mm" 2600 -> 2400, "/preferences/budget" "150.00" -> "379.62": "379.62"
+    "#);
+    check_combined(&order, &answer).await;
+}
+
+#[tokio::test]
+async fn finish_reach_and_budget_together_are_explained_in_a_sentence_to_read_out() {
+    let order = json!({ "market": "gb", "heat_requirement_w": 300, "price_date": "2026-12-01",
+        "place": { "region": "scotland", "connection_distance_mm": 1900 },
+        "preferences": { "finish": "brushed-brass", "budget": "260.00" } });
+    let answer = resolve(&order).await;
+    insta::assert_snapshot!(told(&answer), @r#"
+    No rail in this catalogue reaches a connection point 1900 mm away and comes in brushed-brass; the cheapest way out is the finish white, from 148.69 GBP.
+    No rail in this catalogue gives 300.0 W of heat, comes in brushed-brass and costs at most 260.00 GBP.
+    "/preferences/finish" "brushed-brass" -> "white": "148.69"
+    "/preferences/finish" "brushed-brass" -> "anthracite": "183.31"
+    "/preferences/finish" "brushed-brass" -> "matt-black": "184.63"
+    "/preferences/finish" "brushed-brass" -> "polished-chrome": "241.81"
+    "/heat_requirement_w" 300.0 -> 159.0, "/place/connection_distance_mm" 1900 -> 1400: "258.43"
+    "/place/connection_distance_mm" 1900 -> 1400, "/preferences/budget" "260.00" -> "351.43": "351.43"
+    "#);
+    check_combined(&order, &answer).await;
+}
+
+/// The sentences, and what is offered.
+fn told(answer: &Value) -> String {
+    assert_eq!(answer["outcome"], "impossible", "{answer}");
+    assert_eq!(answer["conflicts_complete"], true);
+    let others = answer["other_conflicts"].as_array().unwrap();
+    let conflicts = std::iter::once(&answer["conflict"]).chain(others);
+    let mut rows: Vec<String> =
+        conflicts.map(|conflict| conflict["sentence"].as_str().unwrap().to_owned()).collect();
+    for one in answer["relaxations"].as_array().unwrap() {
+        rows.push(format!(
+            "{} {} -> {}: {}",
+            one["demand"], one["from"], one["to"], one["cheapest_gross"]
+        ));
+    }
+    for several in answer["combined_relaxations"].as_array().unwrap() {
+        let changes = several["changes"].as_array().unwrap().iter();
+        let changes: Vec<String> = changes
+            .map(|one| format!("{} {} -> {}", one["demand"], one["from"], one["to"]))
+            .collect();
+        rows.push(format!("{}: {}", changes.join(", "), several["cheapest_gross"]));
+    }
+    rows.join("\n")
+}
+
+/// Every set of changes leads to a bill of the price it names, and none of its changes can be spared.
+async fn check_combined(order: &Value, answer: &Value) {
+    let combined = answer["combined_relaxations"].as_array().unwrap();
+    for several in combined {
+        let changes = several["changes"].as_array().unwrap();
+        let made = |spared: usize| {
+            let mut order = order.clone();
+            for (index, change) in changes.iter().enumerate() {
+                if index != spared {
+                    order = with(order, change["demand"].as_str().unwrap(), change["to"].clone());
+                }
+            }
+            order
+        };
+        let bill = resolve(&made(usize::MAX)).await;
+        assert_eq!(bill["options"][0]["total"]["gross"], several["cheapest_gross"], "{several}");
+        for spared in 0..changes.len() {
+            assert_eq!(resolve(&made(spared)).await["outcome"], "impossible", "{several}");
+        }
+    }
 }
 
 #[tokio::test]

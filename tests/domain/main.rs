@@ -29,6 +29,7 @@ mod water;
 mod pairs_at_work;
 mod oracle;
 mod random_catalogue;
+mod explanations;
 mod resolver_agrees;
 mod hard_cases;
 mod resolver_laws;

@@ -168,7 +168,7 @@ fn bills(market: &str, budget: Option<Minor>) -> Vec<Bill> {
     let list = catalogue.edition().price_list(&market.code, demands.day).unwrap();
     match resolve(&catalogue, list, &demands) {
         Resolution::Resolved(bills) => bills,
-        refused @ (Resolution::Impossible { .. } | Resolution::Undecided { .. }) => {
+        refused @ (Resolution::Impossible(_) | Resolution::Undecided { .. }) => {
             panic!("{} is not furnished: {refused:?}", market.code)
         }
     }

@@ -326,8 +326,10 @@ fn chosen_bill<'b>(answer: &'b Answer, index: usize, at: &mut Fields) -> Option<
             }
             bill
         }
-        Resolution::Impossible { conflict, .. } => {
-            at.push("resolution", FieldCode::Contradiction, conflict.sentence.clone());
+        Resolution::Impossible(explanation) => {
+            for conflict in &explanation.conflicts {
+                at.push("resolution", FieldCode::Contradiction, conflict.sentence.clone());
+            }
             None
         }
         Resolution::Undecided { limit, .. } => {

@@ -1,0 +1,66 @@
+//! The cheapest bill for other demands: what every explanation is proved by, and how often it may be asked for.
+
+use crate::domain::catalogue::PartRef;
+use crate::domain::money::Minor;
+use crate::domain::pricing::Total;
+use crate::domain::resolver::demands::Demands;
+use crate::domain::resolver::query::Query;
+use crate::domain::resolver::search::search;
+
+/// The most searches that explain one request.
+pub const EXPLANATION_SEARCHES_MAX: usize = 2_000;
+
+/// The most pairs that one such search may complete.
+const NODES_MAX: usize = 200_000;
+
+/// The searches have run out, or one of them reached its limit: nothing more can be proved.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Exhausted;
+
+/// The cheapest bill for some demands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Offer {
+    pub gross: Minor,
+    pub body: PartRef,
+    pub element: PartRef,
+}
+
+/// Asks for offers, a limited number of times.
+#[derive(Debug)]
+pub(super) struct Offers<'a> {
+    query: Query<'a>,
+    left: usize,
+}
+
+impl<'a> Offers<'a> {
+    pub(super) const fn new(query: &Query<'a>) -> Self {
+        Self { query: *query, left: EXPLANATION_SEARCHES_MAX }
+    }
+
+    /// The impossible request.
+    pub(super) const fn query(&self) -> &Query<'a> {
+        &self.query
+    }
+
+    /// What it demands.
+    pub(super) const fn demands(&self) -> &'a Demands<'a> {
+        self.query.demands
+    }
+
+    /// The cheapest bill for other demands, if there is one.
+    pub(super) fn cheapest(&mut self, demands: &Demands<'_>) -> Result<Option<Offer>, Exhausted> {
+        self.left = self.left.checked_sub(1).ok_or(Exhausted)?;
+        let found = search(&Query { demands, ..self.query }, 1, NODES_MAX);
+        if found.is_cut_short {
+            return Err(Exhausted);
+        }
+        let rate = demands.surroundings.market.tax_rate;
+        let currency = self.query.list.currency;
+        // A total too large to be held is no offer.
+        Ok(found.best.first().and_then(|completion| {
+            let total = Total::of(completion.net, rate, currency).ok()?;
+            let pair = &completion.pair;
+            Some(Offer { gross: total.gross, body: pair.body, element: pair.element })
+        }))
+    }
+}
