@@ -8,8 +8,12 @@ use utoipa::ToSchema;
 use crate::domain::catalogue::Edition;
 use crate::domain::catalogue::PartKind;
 use crate::domain::catalogue::PartRef;
+use crate::domain::catalogue::PriceList;
 use crate::domain::catalogue::Sku;
 use crate::domain::compatibility::Finding;
+use crate::domain::compatibility::Substitute;
+use crate::domain::compatibility::Swap;
+use crate::domain::compatibility::swaps;
 use crate::domain::units::Celsius;
 use crate::domain::units::Deciwatts;
 use crate::http::Json;
@@ -92,6 +96,9 @@ pub struct AnswerView {
     pub clashes: Vec<CheckView>,
     /// Rules that hold, warn, or are not established.
     pub checks: Vec<CheckView>,
+    /// Which single part to swap so that everything fits, where parts clash and one swap is enough.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub swaps: Vec<SwapView>,
     /// What is wrong with the question.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub errors: Vec<FieldError>,
@@ -99,10 +106,35 @@ pub struct AnswerView {
     pub notices: Vec<NoticeView>,
 }
 
+/// A part that may go, and what may come in its place.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
+pub struct SwapView {
+    /// The part that clashes.
+    pub replaced: String,
+    /// Parts of the same kind with which everything fits, at most 3, cheapest first.
+    pub by: Vec<SubstituteView>,
+}
+
+/// A part to put in another's place.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
+pub struct SubstituteView {
+    /// Part number.
+    pub sku: String,
+    /// Its name.
+    pub name: String,
+    /// Net price of one on the day of the question, where the market has a price list for it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub unit_net: Option<String>,
+    /// ISO 4217 code of the price.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub currency: Option<String>,
+}
+
 /// Do these parts fit together?
 ///
 /// A question that is wrongly put (an unknown part number) is answered by `invalid` at its index and does not fail the
-/// batch. A rule that is not established counts as a clash when it would refuse.
+/// batch. A rule that is not established counts as a clash when it would refuse. Where one part stands in the way,
+/// `swaps` names it and the cheapest parts that would do; two parts to be swapped at once are not looked for.
 #[utoipa::path(
     post,
     path = "/v1/checks",
@@ -151,7 +183,15 @@ fn one(snapshot: &Snapshot, market: &str, index: usize, asked: &NewCheck) -> Ans
         })
     });
     match fields.finish(question) {
-        Ok(Some((parts, around))) => AnswerView::new(&check(catalogue, &parts, &around)),
+        Ok(Some((parts, around))) => {
+            let checked = check(catalogue, &parts, &around);
+            let list = catalogue.edition().price_list(market, snapshot.today());
+            let swaps =
+                if checked.fits() { Vec::new() } else { swaps(catalogue, list, &parts, &around) };
+            let swaps =
+                swaps.iter().filter_map(|swap| SwapView::new(catalogue.edition(), list, swap));
+            AnswerView { swaps: swaps.collect(), ..AnswerView::new(&checked) }
+        }
         Ok(None) => AnswerView::invalid(Vec::new()),
         Err(problem) => AnswerView::invalid(problem.errors().to_vec()),
     }
@@ -185,6 +225,7 @@ impl AnswerView {
             delivered_w: checked.delivered.map(Deciwatts::watts),
             clashes: clashes.into_iter().map(CheckView::from).collect(),
             checks: checks.into_iter().map(CheckView::from).collect(),
+            swaps: Vec::new(),
             errors: Vec::new(),
             notices: notices(&checked.notices, &checked.findings),
         }
@@ -196,8 +237,27 @@ impl AnswerView {
             delivered_w: None,
             clashes: Vec::new(),
             checks: Vec::new(),
+            swaps: Vec::new(),
             errors,
             notices: Vec::new(),
         }
+    }
+}
+
+impl SwapView {
+    fn new(edition: &Edition, list: Option<&PriceList>, swap: &Swap) -> Option<Self> {
+        let substitute = |(part, price): &Substitute| {
+            let card = edition.card(*part)?;
+            Some(SubstituteView {
+                sku: card.sku.to_string(),
+                name: card.name.to_string(),
+                unit_net: price.zip(list).map(|(net, priced)| net.format(priced.currency)),
+                currency: price.and(list).map(|priced| priced.currency.code().to_owned()),
+            })
+        };
+        Some(Self {
+            replaced: edition.card(swap.replaced)?.sku.to_string(),
+            by: swap.by.iter().filter_map(substitute).collect(),
+        })
     }
 }

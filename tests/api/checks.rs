@@ -8,6 +8,7 @@ use crate::demo::post;
 use crate::demo::post_json;
 use crate::demo::texts;
 use crate::demo::wrong_fields;
+use crate::resolutions::hundredths;
 
 const PATH: &str = "/v1/checks";
 
@@ -318,4 +319,37 @@ async fn a_check_agrees_with_the_list_of_what_fits() {
         );
     }
     assert!(!listed.is_empty() && listed.len() < skus.len());
+}
+
+#[tokio::test]
+async fn a_clash_names_the_single_part_to_swap_and_what_would_do() {
+    let parts = [BODY, "SRW-E-GLEED-400-BK-34", "SRW-A-PLUG-G12-BK"];
+    let answers = ask("gb", vec![json!({ "parts": parts })]).await;
+    assert_eq!(answers[0]["outcome"], "clashes", "{}", answers[0]);
+    let swaps = answers[0]["swaps"].as_array().unwrap();
+    assert!(!swaps.is_empty());
+    let mut tried = 0;
+    for swap in swaps {
+        let mut before = 0;
+        for substitute in swap["by"].as_array().unwrap() {
+            let price = hundredths(&substitute["unit_net"]);
+            assert!(before <= price, "{swap}");
+            before = price;
+            let swapped: Vec<&str> = parts
+                .iter()
+                .map(|part| {
+                    if swap["replaced"] == *part {
+                        substitute["sku"].as_str().unwrap()
+                    } else {
+                        *part
+                    }
+                })
+                .collect();
+            let answers = ask("gb", vec![json!({ "parts": swapped })]).await;
+            assert_eq!(answers[0]["outcome"], "fits", "{swapped:?}");
+            assert_eq!(answers[0].get("swaps"), None);
+            tried += 1;
+        }
+    }
+    assert!(tried >= 2, "{tried}");
 }

@@ -4,6 +4,7 @@
 //! be it a width, a reach or how many covers a flex takes, so halving is exact.
 
 use std::collections::BTreeSet;
+use std::rc::Rc;
 
 use crate::domain::catalogue::PartRef;
 use crate::domain::compatibility::Place;
@@ -212,11 +213,11 @@ fn other_finishes<'a>(offers: &Offers<'a>, without: &Demands<'a>) -> Vec<Other<'
     let bodies = offers.query().catalogue.edition().bodies();
     let finishes: BTreeSet<&Box<str>> = bodies.iter().map(|body| &body.finish).collect();
     let wished = offers.demands().preferences.finish.as_ref();
-    let others = finishes.into_iter().filter(|finish| Some(*finish) != wished);
-    let with = |finish: &Box<str>| {
+    let others = finishes.into_iter().filter(|finish| Some(*finish) != wished).map(AsRef::as_ref);
+    let with = |finish: &str| {
         let mut demands = without.clone();
-        demands.preferences.finish = Some(finish.clone());
-        (Some(finish.to_string()), demands)
+        demands.preferences.finish = Some(finish.into());
+        (Some(finish.to_owned()), demands)
     };
     others.take(RELAXATIONS_TRIED_MAX).map(with).collect()
 }
@@ -240,7 +241,7 @@ fn best_place<'a>(offers: &Offers<'a>, without: &Demands<'a>) -> Vec<Other<'a>> 
         return Vec::new();
     }
     let mut demands = without.clone();
-    demands.surroundings.plan = Some((planned.clone(), PlannedSpot::Best));
+    demands.surroundings.plan = Some((Rc::clone(planned), PlannedSpot::Best));
     vec![(Some(PlannedSpot::Best.to_string()), demands)]
 }
 

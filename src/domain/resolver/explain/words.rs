@@ -219,8 +219,8 @@ fn nearest(query: &Query<'_>, demand: Demand, step: &Step<'_>) -> Option<Nearest
 
 /// How far a value lies from what was asked.
 fn misses_by(query: &Query<'_>, demand: Demand, step: &Step<'_>) -> Option<String> {
-    let (asked, found) = (query.demands, &step.demands);
-    let (here, there) = (&asked.surroundings.place, &found.surroundings.place);
+    let (wanted, met) = (query.demands, &step.demands);
+    let (here, there) = (&wanted.surroundings.place, &met.surroundings.place);
     let lengths = |asked: Option<Millimetres>, found: Option<Millimetres>| {
         let apart = asked?.value().abs_diff(found?.value());
         Some(apart.to_string())
@@ -230,11 +230,11 @@ fn misses_by(query: &Query<'_>, demand: Demand, step: &Step<'_>) -> Option<Strin
         Demand::WallHeight => lengths(here.wall_height, there.wall_height),
         Demand::ConnectionDistance => lengths(here.connection_distance, there.connection_distance),
         Demand::Output => {
-            let missing = asked.required?.value().checked_sub(found.required?.value())?;
+            let missing = wanted.required?.value().checked_sub(met.required?.value())?;
             Some(watts(Deciwatts::new(missing)))
         }
         Demand::Budget => {
-            let missing = found.preferences.budget?.minus(asked.preferences.budget?).ok()?;
+            let missing = met.preferences.budget?.minus(wanted.preferences.budget?).ok()?;
             Some(query.list.currency.format(missing))
         }
         Demand::Plan
