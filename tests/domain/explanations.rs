@@ -1,5 +1,9 @@
 //! Why there is nothing, against every subset of the demands, judged by brute force on random small catalogues.
-#![expect(clippy::arithmetic_side_effects, reason = "bits of a few demands")]
+#![expect(
+    clippy::arithmetic_side_effects,
+    clippy::indexing_slicing,
+    reason = "bits of a few demands, and a table of all their sets"
+)]
 
 use std::collections::BTreeSet;
 

@@ -4,9 +4,9 @@
 //! made as small as it can be ([`nearest`]) and proved by resolving again. Absent here: the words ([`words`]).
 
 mod minimal;
-mod nearest;
 mod offers;
 mod words;
+mod nearest;
 
 use std::cmp::Reverse;
 

@@ -137,7 +137,6 @@ pub(super) fn bits(set: u64) -> impl Iterator<Item = u64> {
 }
 
 #[cfg(test)]
-#[expect(clippy::unwrap_used, reason = "a case that cannot be read fails its test")]
 mod tests {
     use std::collections::BTreeSet;
 

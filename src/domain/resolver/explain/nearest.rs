@@ -6,7 +6,6 @@
 use std::collections::BTreeSet;
 use std::rc::Rc;
 
-use crate::domain::catalogue::PartRef;
 use crate::domain::compatibility::Place;
 use crate::domain::compatibility::PlannedSpot;
 use crate::domain::conflict::Change;
@@ -19,8 +18,8 @@ use crate::domain::units::Millimetres;
 use crate::domain::zones::Zone;
 
 use super::offers::Exhausted;
-use super::offers::Offer;
 use super::offers::Offers;
+use super::offers::Step;
 use super::words;
 
 /// The most finishes that are tried for a relaxation.
@@ -31,40 +30,6 @@ const WALL_WIDTH_MAX: i32 = 10_000;
 
 /// The highest wall that a request may state, millimetres (`WALL_HEIGHT_MM` of `units`).
 const WALL_HEIGHT_MAX: i32 = 5_000;
-
-/// One way to change a demand, with the bill that proves it.
-#[derive(Debug, Clone)]
-pub(super) struct Step<'a> {
-    /// The new value; nothing when the demand has to go.
-    pub to: Option<String>,
-    pub demands: Demands<'a>,
-    pub offer: Offer,
-}
-
-impl Step<'_> {
-    /// The part that decides about a demand.
-    pub(super) const fn part(&self, demand: Demand) -> PartRef {
-        match demand {
-            Demand::ConnectionDistance | Demand::Zone | Demand::Regulation | Demand::WaterJets => {
-                self.offer.element
-            }
-            Demand::Output
-            | Demand::WallWidth
-            | Demand::WallHeight
-            | Demand::Plan
-            | Demand::Side
-            | Demand::Finish
-            | Demand::WallControl
-            | Demand::TimeControl
-            | Demand::FlexCover
-            | Demand::Budget
-            | Demand::Accessory(_)
-            | Demand::Children
-            | Demand::Vulnerable
-            | Demand::PublicBuilding => self.offer.body,
-        }
-    }
-}
 
 /// Whether a change of this demand may be offered: nobody trades the protection of people for a price.
 pub(super) const fn is_offered(demand: Demand) -> bool {

@@ -1,6 +1,7 @@
 //! The cheapest bill for other demands: what every explanation is proved by, and how often it may be asked for.
 
 use crate::domain::catalogue::PartRef;
+use crate::domain::conflict::Demand;
 use crate::domain::money::Minor;
 use crate::domain::pricing::Total;
 use crate::domain::resolver::demands::Demands;
@@ -23,6 +24,40 @@ pub(super) struct Offer {
     pub gross: Minor,
     pub body: PartRef,
     pub element: PartRef,
+}
+
+/// One way to change a demand, with the bill that proves it.
+#[derive(Debug, Clone)]
+pub(super) struct Step<'a> {
+    /// The new value; nothing when the demand has to go.
+    pub to: Option<String>,
+    pub demands: Demands<'a>,
+    pub offer: Offer,
+}
+
+impl Step<'_> {
+    /// The part that decides about a demand.
+    pub(super) const fn part(&self, demand: Demand) -> PartRef {
+        match demand {
+            Demand::ConnectionDistance | Demand::Zone | Demand::Regulation | Demand::WaterJets => {
+                self.offer.element
+            }
+            Demand::Output
+            | Demand::WallWidth
+            | Demand::WallHeight
+            | Demand::Plan
+            | Demand::Side
+            | Demand::Finish
+            | Demand::WallControl
+            | Demand::TimeControl
+            | Demand::FlexCover
+            | Demand::Budget
+            | Demand::Accessory(_)
+            | Demand::Children
+            | Demand::Vulnerable
+            | Demand::PublicBuilding => self.offer.body,
+        }
+    }
 }
 
 /// Asks for offers, a limited number of times.

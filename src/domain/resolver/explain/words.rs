@@ -13,7 +13,7 @@ use crate::domain::resolver::query::Query;
 use crate::domain::units::Deciwatts;
 use crate::domain::units::Millimetres;
 
-use super::nearest::Step;
+use super::offers::Step;
 use super::without;
 
 pub(super) fn watts(power: Deciwatts) -> String {
