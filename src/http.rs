@@ -26,6 +26,7 @@ pub mod scene;
 pub mod named_parts;
 pub mod figures;
 pub mod in_use;
+mod schedule;
 pub mod filling;
 pub mod references;
 pub mod bills;

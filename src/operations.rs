@@ -3,6 +3,7 @@
 //! Absent here: HTTP, the command line, SQL.
 
 pub mod clock;
+pub mod compiled_lists;
 pub mod start;
 pub mod resolve_room;
 pub mod check_parts;
@@ -26,6 +27,7 @@ use crate::domain::compatibility::Catalogue;
 use crate::domain::zones::rules::WiringRules;
 
 use clock::Clock;
+use compiled_lists::CompiledLists;
 use desk::Desk;
 
 /// The running program as its routes see it. Cloning it is cheap and shares the state.
@@ -44,6 +46,17 @@ pub struct Held {
     pub catalogue: Catalogue,
     /// The wiring rules of all countries.
     pub wiring_rules: Vec<WiringRules>,
+    /// The edition at its retail prices, laid out for the search.
+    pub compiled_lists: CompiledLists,
+}
+
+impl Held {
+    /// Holds a catalogue, compiled for the search. Takes time that grows with the catalogue: not for a thread that
+    /// answers requests.
+    pub fn compile(catalogue: Catalogue, wiring_rules: Vec<WiringRules>) -> Self {
+        let compiled_lists = CompiledLists::compile(&catalogue, &wiring_rules);
+        Self { catalogue, wiring_rules, compiled_lists }
+    }
 }
 
 /// What one request is answered from, from its first to its last byte.
@@ -132,6 +145,11 @@ impl Snapshot {
     /// The wiring rules of all countries.
     pub fn wiring_rules(&self) -> &[WiringRules] {
         &self.held.wiring_rules
+    }
+
+    /// The catalogue compiled for its retail prices.
+    pub fn compiled_lists(&self) -> &CompiledLists {
+        &self.held.compiled_lists
     }
 
     /// The day on which the request began.

@@ -52,6 +52,7 @@ pub use pair::vent_closing;
 pub use place::check_flex;
 pub use place::check_height;
 pub use place::check_side;
+pub use place::check_side_by_side;
 pub use place::check_width;
 pub use place::height_with_head;
 pub use plan::Hung;

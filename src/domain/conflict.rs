@@ -15,6 +15,8 @@ pub enum Demand {
     WallWidth,
     /// The height of the wall space.
     WallHeight,
+    /// The wall spaces that the rails have of their own.
+    Walls,
     /// The place in the drawn room.
     Plan,
     /// The zone it hangs in.
@@ -60,6 +62,7 @@ impl Demand {
             Self::Output => "/heat_requirement_w".to_owned(),
             Self::WallWidth => "/place/wall_width_mm".to_owned(),
             Self::WallHeight => "/place/wall_height_mm".to_owned(),
+            Self::Walls => "/walls".to_owned(),
             Self::Plan => "/place/plan".to_owned(),
             Self::Zone => "/place/zone".to_owned(),
             Self::WaterJets => "/place/water_jets".to_owned(),
@@ -90,6 +93,7 @@ impl Demand {
             Self::Output
             | Self::WallWidth
             | Self::WallHeight
+            | Self::Walls
             | Self::ConnectionDistance
             | Self::Side
             | Self::Finish

@@ -3,7 +3,6 @@
 use serde::Serialize;
 use utoipa::ToSchema;
 
-use crate::domain::catalogue::PartKind;
 use crate::domain::compatibility::Finding;
 use crate::domain::compatibility::Outcome;
 use crate::domain::compatibility::StatedSide;
@@ -11,6 +10,10 @@ use crate::domain::notice::Notice;
 use crate::domain::pricing::Line;
 use crate::domain::pricing::Total;
 use crate::domain::resolver::Bill;
+use crate::domain::resolver::BillRail;
+use crate::domain::units::Deciwatts;
+use crate::http::figures::hundredths;
+use crate::http::figures::thousandths;
 use crate::http::filling::BillFillView;
 use crate::http::in_use::InUseView;
 
@@ -19,15 +22,24 @@ use crate::http::in_use::InUseView;
 pub struct OptionView {
     /// 1 is the best.
     pub rank: usize,
-    /// What body and element give the room.
+    /// How many rails it holds, 1 to 3.
+    pub rail_count: usize,
+    /// What its rails give the room.
     pub delivered_w: f64,
     /// What they give beyond the requirement.
     pub margin_w: f64,
-    /// How the pair lives in the room: duty, fluid, towels on, surface.
-    pub emission: InUseView,
-    /// How the body is to be filled, where it comes empty.
+    /// One rail: how it lives in the room: duty, fluid, towels on, surface.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub emission: Option<InUseView>,
+    /// One rail: how the body is to be filled, where it comes empty.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub fill: Option<BillFillView>,
+    /// Several rails: each of them. Their lines name them.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub rails: Vec<RailView>,
+    /// What it uses, where the order is by running cost.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub running_cost: Option<RunningCostView>,
     /// Working days until the last part leaves the maker.
     pub lead_days: u16,
     /// Parts, with what comes in the body's carton at no price.
@@ -40,6 +52,38 @@ pub struct OptionView {
     pub notices: Vec<NoticeView>,
 }
 
+/// One of several rails of a bill.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct RailView {
+    /// Counted from 1, as lines name it.
+    pub rail: usize,
+    /// Part number of the body.
+    pub body: String,
+    /// Part number of the element.
+    pub element: String,
+    /// The wall space it hangs on, counted from 1 in the request's list; without a list all share one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub wall: Option<usize>,
+    /// What it gives the room.
+    pub delivered_w: f64,
+    /// How it lives in the room.
+    pub emission: InUseView,
+    /// How the body is to be filled, where it comes empty.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub fill: Option<BillFillView>,
+}
+
+/// What the rails of a bill use, an estimate and no amount owed.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, ToSchema)]
+pub struct RunningCostView {
+    /// Energy of a settled day on the schedule, kWh; of rails that are always on what they deliver.
+    pub energy_kwh_day: f64,
+    /// 365 such days, kWh.
+    pub energy_kwh_year: f64,
+    /// Those at the price stated, in its currency.
+    pub cost_year: f64,
+}
+
 /// One line of a bill.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
 pub struct LineView {
@@ -49,6 +93,9 @@ pub struct LineView {
     pub kind: &'static str,
     /// Its name.
     pub name: String,
+    /// The rail that it belongs to, counted from 1; left out where there is one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub rail: Option<usize>,
     /// How many.
     pub quantity: u32,
     /// Net price of one, up to four decimals.
@@ -121,15 +168,26 @@ pub struct NoticeView {
 
 impl OptionView {
     /// The view of a bill at its place among the options, counted from nought.
-    pub fn new(index: usize, bill: &Bill) -> Self {
+    pub fn new(index: usize, bill: &Bill, price_per_kwh: Option<f64>) -> Self {
+        let rails: Vec<RailView> = bill.rails.iter().enumerate().map(RailView::new).collect();
+        let rail_count = rails.len();
+        let (only, rails) = match <[RailView; 1]>::try_from(rails) {
+            Ok([only]) => (Some(only), Vec::new()),
+            Err(several) => (None, several),
+        };
+        let (emission, fill) = only.map(|rail| (rail.emission, rail.fill)).unzip();
+        let energy = bill.energy_tenths_wh_day.zip(price_per_kwh);
         Self {
             rank: index.saturating_add(1),
+            rail_count,
+            emission,
+            fill: fill.flatten(),
+            rails,
+            running_cost: energy.map(|(tenths, price)| RunningCostView::new(tenths, price)),
             delivered_w: bill.delivered.watts(),
             margin_w: bill.margin.watts(),
-            emission: InUseView::from(&bill.in_use),
-            fill: bill.fill.as_ref().map(|fill| BillFillView::new(fill, pair(bill))),
             lead_days: bill.lead_days,
-            lines: bill.lines.iter().map(|line| LineView::new(line, &bill.total)).collect(),
+            lines: lines(bill),
             total: TotalView::from(&bill.total),
             checks: bill.checks.iter().map(CheckView::from).collect(),
             notices: notices(&bill.notices, &bill.checks),
@@ -146,18 +204,50 @@ pub(super) fn notices(given: &[Notice], findings: &[Finding]) -> Vec<NoticeView>
     given.iter().map(NoticeView::from).chain(open).collect()
 }
 
-/// Part numbers of body and element.
-fn pair(bill: &Bill) -> [&str; 2] {
-    let sku = |kind: PartKind| {
-        let mut lines = bill.lines.iter().filter(|line| line.kind == kind);
-        lines.next().map_or("", |line| line.sku.as_str())
+/// Lines, each with its rail where there are several.
+fn lines(bill: &Bill) -> Vec<LineView> {
+    let rail_of = |place: usize| {
+        let rail = bill.rails.iter().position(|rail| rail.lines.contains(&place));
+        rail.filter(|_| 1 < bill.rails.len()).map(|rail| rail.saturating_add(1))
     };
-    [sku(PartKind::Body), sku(PartKind::Element)]
+    let lines = bill.lines.iter().enumerate();
+    lines.map(|(place, line)| LineView::new(line, rail_of(place), &bill.total)).collect()
 }
 
-impl LineView {
-    fn new(line: &Line, total: &Total) -> Self {
+impl RailView {
+    fn new((index, rail): (usize, &BillRail)) -> Self {
+        let pair = [rail.body.as_str(), rail.element.as_str()];
         Self {
+            rail: index.saturating_add(1),
+            body: rail.body.to_string(),
+            element: rail.element.to_string(),
+            wall: rail.wall.map(|wall| wall.saturating_add(1)),
+            delivered_w: rail.delivered.watts(),
+            emission: InUseView::from(&rail.in_use),
+            fill: rail.fill.as_ref().map(|fill| BillFillView::new(fill, pair)),
+        }
+    }
+}
+
+impl RunningCostView {
+    fn new(tenths_wh_day: i64, price_per_kwh: f64) -> Self {
+        let kwh_day = Deciwatts::new(tenths_wh_day).watts() / 1_000.0_f64;
+        let kwh_year = kwh_day * DAYS;
+        Self {
+            energy_kwh_day: thousandths(kwh_day),
+            energy_kwh_year: hundredths(kwh_year),
+            cost_year: hundredths(kwh_year * price_per_kwh),
+        }
+    }
+}
+
+/// Days of a year.
+const DAYS: f64 = 365.0;
+
+impl LineView {
+    fn new(line: &Line, rail: Option<usize>, total: &Total) -> Self {
+        Self {
+            rail,
             sku: line.sku.to_string(),
             kind: line.kind.word(),
             name: line.name.to_string(),

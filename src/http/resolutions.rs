@@ -1,9 +1,11 @@
 //! `POST /v1/resolutions`: a room and wishes in, ranked priced bills of materials out.
 
 pub mod explanation;
+pub mod frontier;
 pub mod answer;
 pub mod place;
 pub mod order;
+mod sought;
 
 pub use answer::ResolutionView;
 pub use order::NewAccessoryKind;
@@ -21,6 +23,10 @@ pub use place::NewPosition;
 pub use place::NewSide;
 pub use place::NewWallType;
 pub use place::NewZone;
+pub use sought::NewOrder;
+pub use sought::NewRunning;
+pub use sought::NewVariety;
+pub use sought::NewWall;
 
 use axum::extract::State;
 
@@ -39,8 +45,10 @@ use crate::operations::resolve_room::resolve_room;
 
 /// The cheapest complete bills of materials for a room.
 ///
-/// Exact: the options are the cheapest valid bills by gross price, ties by smaller surplus and then part numbers; they
-/// differ in body, element or regulation. `impossible` names a smallest set of demands that cannot hold together.
+/// Exact: the options are the best valid bills of one to three rails, by gross price unless another order is asked for;
+/// ties by price, fewer rails, smaller surplus and then part numbers. They differ in body, element or regulation, or, with
+/// the variety `any`, in any part. Rails of one bill share the finish, add up their heat, and hang side by side 100 mm
+/// apart or each on a wall space of its own. `impossible` names a smallest set of demands that cannot hold together.
 #[utoipa::path(
     post,
     path = "/v1/resolutions",
@@ -62,13 +70,12 @@ pub fn resolve(
     snapshot: &Snapshot,
     order: Draft<NewResolution>,
 ) -> Result<ResolutionView, Problem> {
-    let catalogue = snapshot.catalogue();
     let (question, idle) = order.read(|order| {
         let question = order.question(Putting::of(snapshot))?;
         Ok((question, idle_fields(&order)))
     })?;
     let market = question.demands.surroundings.market;
-    let answer = resolve_room(catalogue, question);
+    let answer = resolve_room(snapshot, question);
     let mut answer = answer.map_err(|refusal| refuse(refusal, &market.code))?;
     answer.notices.extend(idle);
     Ok(ResolutionView::new(&answer, market))
@@ -78,6 +85,9 @@ pub fn resolve(
 fn idle_fields(order: &NewResolution) -> Vec<Notice> {
     let towels = order.purpose == Some(NewPurpose::TowelWarming);
     let shared = order.purpose == Some(NewPurpose::SharedHeating);
+    let is_drawn = order.place.as_ref().is_some_and(|place| place.plan.is_some());
+    let asked = order.preferences.as_ref().and_then(|wished| wished.order);
+    let by_running = asked == Some(NewOrder::LowestRunningCost);
     let rails = order.preferences.as_ref().and_then(|wished| wished.rails_max);
     [
         (
@@ -89,8 +99,12 @@ fn idle_fields(order: &NewResolution) -> Vec<Notice> {
             "heat_share_percent was not used: it belongs to the purpose shared_heating.",
         ),
         (
-            rails.is_some_and(|most| 1 < most),
-            "rails_max above 1 was not used: bills with one rail are looked for, and no others.",
+            is_drawn && rails.is_some_and(|most| 1 < most),
+            "rails_max above 1 was not used: in a drawn room one rail is placed, and no others.",
+        ),
+        (
+            !by_running && order.running.is_some(),
+            "running was not used: it belongs to the order lowest_running_cost.",
         ),
     ]
     .into_iter()

@@ -1,5 +1,8 @@
 //! The one place that reads the clock.
 
+use std::time::Duration;
+use std::time::Instant;
+
 use jiff::Timestamp;
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
@@ -27,5 +30,21 @@ impl Clock {
     /// The day, in universal time.
     pub fn today(self) -> Date {
         TimeZone::UTC.to_datetime(self.now()).date()
+    }
+}
+
+/// Time gone by since it was started, whatever is done to the machine's clock.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Stopwatch(Instant);
+
+impl Stopwatch {
+    /// Started now.
+    pub fn start() -> Self {
+        Self(Instant::now())
+    }
+
+    /// Time since.
+    pub fn elapsed(self) -> Duration {
+        self.0.elapsed()
     }
 }

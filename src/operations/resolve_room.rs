@@ -2,22 +2,33 @@
 //!
 //! Decides where the heat requirement comes from and which price list holds; the arithmetic is the domain's.
 
+use std::time::Duration;
+
 use jiff::civil::Date;
 
-use crate::domain::compatibility::Catalogue;
+use crate::domain::catalogue::Sku;
 use crate::domain::fault::Fault;
 use crate::domain::heat::Allowances;
 use crate::domain::heat::HeatRequirement;
 use crate::domain::heat::heat_requirement;
 use crate::domain::heat::quick_rule;
 use crate::domain::notice::Notice;
+use crate::domain::pricing::Total;
+use crate::domain::resolver::Allowance;
+use crate::domain::resolver::Choice;
 use crate::domain::resolver::Demands;
+use crate::domain::resolver::Order;
 use crate::domain::resolver::Resolution;
-use crate::domain::resolver::resolve;
+use crate::domain::resolver::Source;
+use crate::domain::resolver::frontier_from;
+use crate::domain::resolver::resolve_from;
 use crate::domain::room::Room;
 use crate::domain::units::Deciwatts;
 use crate::domain::units::Watts;
 use crate::domain::zones::verdict::caution;
+
+use super::Snapshot;
+use super::clock::Stopwatch;
 
 /// What the rail is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -66,6 +77,11 @@ impl Basis {
     }
 }
 
+/// The longest that the searches for one answer may take together; then the answer is undecided.
+///
+/// Well within the time in which a request must be answered. An answer that is decided is the same on every machine.
+pub const SEARCH_TIME_MAX: Duration = Duration::from_secs(5);
+
 /// Share of the requirement that the rail bears when it heats together with something else, percent, if nobody says.
 pub const HEAT_SHARE_PERCENT_USUAL: f64 = 50.0;
 
@@ -78,6 +94,10 @@ pub struct Question<'a> {
     pub purpose: Purpose,
     /// Share of the requirement that the rail bears, percent; for shared heating only.
     pub share_percent: Option<f64>,
+    /// What a kilowatt-hour costs, for the running cost.
+    pub price_per_kwh: Option<f64>,
+    /// Whether price against heat is wanted as well.
+    pub is_frontier_wanted: bool,
     /// Everything else. Its `required` is filled in here.
     pub demands: Demands<'a>,
 }
@@ -106,11 +126,38 @@ pub struct Answer {
     pub price_list: Box<str>,
     /// The requirement, unless the rail only warms towels.
     pub requirement: Option<Requirement>,
+    /// What a kilowatt-hour costs, as stated.
+    pub price_per_kwh: Option<f64>,
     /// Bills, or why there are none.
     pub resolution: Resolution,
+    /// Price against heat, where it was asked for and there are bills.
+    pub frontier: Option<PricedFrontier>,
     /// Cautions about the question as a whole.
     pub notices: Vec<Notice>,
 }
+
+/// Price against heat, at the prices that people pay.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PricedFrontier {
+    /// By rising price and heat.
+    pub choices: Vec<PricedChoice>,
+    /// Whether there are more than fit an answer.
+    pub has_more: bool,
+}
+
+/// A bill without its lines.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PricedChoice {
+    /// What is owed.
+    pub total: Total,
+    /// What its rails give the room.
+    pub delivered: Deciwatts,
+    /// Body and element of each, and its wall space where it has one of its own.
+    pub rails: Vec<PricedRail>,
+}
+
+/// Body and element of a rail, and its wall space where it has one of its own.
+pub type PricedRail = ([Sku; 2], Option<usize>);
 
 /// Why a well-put question cannot be answered.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -121,8 +168,9 @@ pub enum Refusal {
     NoPriceList(Date),
 }
 
-/// Answers a question from one catalogue.
-pub fn resolve_room(catalogue: &Catalogue, mut question: Question<'_>) -> Result<Answer, Refusal> {
+/// Answers a question from one snapshot, within [`SEARCH_TIME_MAX`].
+pub fn resolve_room(snapshot: &Snapshot, mut question: Question<'_>) -> Result<Answer, Refusal> {
+    let catalogue = snapshot.catalogue();
     let market = question.demands.surroundings.market;
     let day = question.demands.day;
     let list = catalogue.edition().price_list(&market.code, day);
@@ -130,13 +178,57 @@ pub fn resolve_room(catalogue: &Catalogue, mut question: Question<'_>) -> Result
     let mut notices = vec![caution()];
     let requirement = requirement(&question, &mut notices)?;
     question.demands.required = requirement.as_ref().map(|found| found.rail);
-    let resolution = resolve(catalogue, list, &question.demands);
+    let compiled = snapshot.compiled_lists().serving(list, &question.demands.surroundings);
+    let source = Source { catalogue, list, compiled };
+    let stopwatch = Stopwatch::start();
+    let is_time_up = || SEARCH_TIME_MAX < stopwatch.elapsed();
+    let allowance = Allowance::until(&is_time_up);
+    let resolution = resolve_from(&source, &question.demands, &allowance);
+    let (resolution, frontier) = if question.is_frontier_wanted {
+        with_frontier(&source, &question.demands, &allowance, resolution)
+    } else {
+        (resolution, None)
+    };
     Ok(Answer {
         edition: catalogue.edition().number(),
         price_list: list.code.clone(),
         requirement,
+        price_per_kwh: question.price_per_kwh,
         resolution,
+        frontier,
         notices,
+    })
+}
+
+/// The frontier beside the bills. Where a limit cuts it short the whole answer is undecided: half of it proves nothing.
+fn with_frontier(
+    source: &Source<'_>,
+    demands: &Demands<'_>,
+    allowance: &Allowance<'_>,
+    resolution: Resolution,
+) -> (Resolution, Option<PricedFrontier>) {
+    let Resolution::Resolved(bills) = resolution else { return (resolution, None) };
+    let found = frontier_from(source, demands, allowance);
+    if let Some(limit) = found.limit {
+        let cheapest = bills.iter().map(|bill| bill.total.gross).min();
+        let lower_bound = cheapest.filter(|_| demands.sought.order == Order::Price);
+        return (Resolution::Undecided { limit, lower_bound, best_so_far: bills }, None);
+    }
+    let priced = found.choices.iter().filter_map(|choice| priced(source, demands, choice));
+    let frontier = PricedFrontier { choices: priced.collect(), has_more: found.has_more };
+    (Resolution::Resolved(bills), Some(frontier))
+}
+
+fn priced(source: &Source<'_>, demands: &Demands<'_>, choice: &Choice) -> Option<PricedChoice> {
+    let edition = source.catalogue.edition();
+    let sku = |part| edition.card(part).map(|card| card.sku.clone());
+    let rails = choice.rails.iter();
+    let rails = rails.map(|rail| Some(([sku(rail.body)?, sku(rail.element)?], rail.wall)));
+    let rate = demands.surroundings.market.tax_rate;
+    Some(PricedChoice {
+        total: Total::of(choice.net, rate, source.list.currency).ok()?,
+        delivered: choice.delivered,
+        rails: rails.collect::<Option<_>>()?,
     })
 }
 

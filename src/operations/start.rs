@@ -1,6 +1,8 @@
 //! How the program comes by the catalogue that it answers from.
 
 use thiserror::Error;
+use tokio::task::JoinError;
+use tokio::task::spawn_blocking;
 
 use crate::domain::catalogue::Edition;
 use crate::domain::catalogue::Fault;
@@ -34,6 +36,9 @@ pub enum StartError {
     /// The wiring rules that come with the program cannot be read.
     #[error("could not read the wiring rules that come with the program")]
     Rules(#[from] PackError),
+    /// The compiler ended early.
+    #[error("could not compile the catalogue")]
+    Compile(#[from] JoinError),
     /// The demonstration catalogue that comes with the program is at fault.
     #[error("the demonstration catalogue is at fault: {0}")]
     Demo(String),
@@ -47,7 +52,8 @@ pub async fn load(database: &Database, demo: bool) -> Result<Held, StartError> {
         published = Some(save_edition(database, &content, EditionState::Published).await?);
     }
     let edition = load_edition(database, published.ok_or(StartError::Empty)?).await?;
-    held(edition)
+    // Compiling takes as long as the catalogue is large, and other work goes on meanwhile.
+    spawn_blocking(move || held(edition)).await?
 }
 
 /// The demonstration catalogue without any database.
@@ -58,7 +64,7 @@ pub fn demo() -> Result<Held, StartError> {
 }
 
 fn held(edition: Edition) -> Result<Held, StartError> {
-    Ok(Held { catalogue: Catalogue::compile(edition), wiring_rules: rule_packs::load_all()? })
+    Ok(Held::compile(Catalogue::compile(edition), rule_packs::load_all()?))
 }
 
 fn first<F: ToString>(faults: &[F]) -> String {

@@ -278,13 +278,13 @@ async fn as_many_options_come_as_are_asked_for() {
 #[tokio::test]
 async fn a_field_that_decides_nothing_is_said_to() {
     let order = json!({ "market": "gb", "purpose": "towel_warming", "heat_requirement_w": 300,
-        "heat_share_percent": 40, "preferences": { "rails_max": 2 } });
+        "heat_share_percent": 40, "running": { "price_per_kwh": 0.3 } });
     let answer = resolve(&order).await;
     let notices = answer["notices"].as_array().unwrap().iter();
     let idle = notices.filter(|notice| notice["code"] == "field-not-used");
     let fields: Vec<&str> =
         idle.map(|notice| notice["text"].as_str().unwrap().split(' ').next().unwrap()).collect();
-    assert_eq!(fields, ["heat_requirement_w", "heat_share_percent", "rails_max"]);
+    assert_eq!(fields, ["heat_requirement_w", "heat_share_percent", "running"]);
     // Used as they are meant, none is idle.
     let used = json!({ "market": "gb", "purpose": "shared_heating", "heat_requirement_w": 300,
         "heat_share_percent": 40, "preferences": { "rails_max": 1 } });

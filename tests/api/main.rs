@@ -29,6 +29,7 @@ mod parts;
 mod fitting;
 mod checks;
 mod resolutions;
+mod rails;
 mod demands;
 mod heat_requirements;
 mod heat_outputs;

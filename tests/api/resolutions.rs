@@ -24,7 +24,7 @@ pub(crate) fn hundredths(amount: &Value) -> i64 {
 }
 
 /// Gross price of the first option.
-fn cheapest(answer: &Value) -> i64 {
+pub(crate) fn cheapest(answer: &Value) -> i64 {
     hundredths(&answer["options"][0]["total"]["gross"])
 }
 
@@ -52,7 +52,7 @@ fn check_bill(option: &Value, tax_percent: i64) {
 }
 
 /// Asserts that lines, tax and total add up.
-fn check_total(option: &Value, tax_percent: i64) {
+pub(crate) fn check_total(option: &Value, tax_percent: i64) {
     let lines = option["lines"].as_array().unwrap();
     let net: i64 = lines.iter().map(|line| hundredths(&line["net"])).sum();
     let total = &option["total"];

@@ -18,6 +18,7 @@ use rungwright::domain::money::Minor;
 use rungwright::domain::resolver::Demands;
 use rungwright::domain::resolver::Preferences;
 use rungwright::domain::resolver::RegulationWish;
+use rungwright::domain::resolver::Sought;
 use rungwright::domain::units::Celsius;
 use rungwright::domain::units::Deciwatts;
 use rungwright::domain::units::Millimetres;
@@ -116,6 +117,7 @@ pub(crate) fn question<'a>(
             accessories: (0..wishes).map(|_| dice.pick(&AccessoryKind::ALL)).collect(),
         },
         options_max: 5,
+        sought: Sought::default(),
     }
 }
 

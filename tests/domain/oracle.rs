@@ -10,6 +10,7 @@
 )]
 
 mod accessories;
+pub(crate) mod bundles;
 mod controls;
 mod pair;
 mod rows;

@@ -62,7 +62,7 @@ fn check(seed: u64) {
                     check_relaxation(&case, relaxation);
                 }
             }
-            Resolution::Undecided { limit, .. } => panic!("seed {seed}: {limit}"),
+            Resolution::Undecided { limit, .. } => panic!("seed {seed}: {limit:?}"),
         }
     }
 }
@@ -160,7 +160,8 @@ fn set(case: &Case, demands: &mut Demands<'_>, (demand, to): (Demand, &str), ste
             let tenths = to.replace('.', "").parse::<i64>().unwrap();
             demands.required = Some(Deciwatts::new(tenths + i64::from(steps)));
         }
-        Demand::WaterJets
+        Demand::Walls
+        | Demand::WaterJets
         | Demand::WallControl
         | Demand::TimeControl
         | Demand::FlexCover

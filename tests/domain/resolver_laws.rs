@@ -16,6 +16,7 @@ use rungwright::domain::conflict::Demand;
 use rungwright::domain::money::UnitPrice;
 use rungwright::domain::resolver::Bill;
 use rungwright::domain::resolver::Demands;
+use rungwright::domain::resolver::Limit;
 use rungwright::domain::resolver::Resolution;
 use rungwright::domain::resolver::resolve;
 use rungwright::domain::resolver::resolve_within;
@@ -31,7 +32,7 @@ fn first_gross(case: &Case, demands: &Demands<'_>) -> Option<i64> {
     match resolve(&case.catalogue, case.list(), demands) {
         Resolution::Resolved(bills) => bills.first().map(|bill| bill.total.gross.value()),
         Resolution::Impossible(_) => None,
-        Resolution::Undecided { limit, .. } => panic!("{limit}"),
+        Resolution::Undecided { limit, .. } => panic!("{limit:?}"),
     }
 }
 
@@ -185,7 +186,7 @@ proptest! {
         let whole = resolution(&case, 5);
         for nodes_max in 0..4 {
             let cut = resolve_within(&case.catalogue, case.list(), &demands, nodes_max);
-            let is_undecided = matches!(cut, Resolution::Undecided { limit: "search_nodes", .. });
+            let is_undecided = matches!(cut, Resolution::Undecided { limit: Limit::Nodes, .. });
             assert!(is_undecided || cut == whole, "{nodes_max} nodes: {cut:?}");
         }
     }

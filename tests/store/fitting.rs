@@ -21,6 +21,7 @@ use rungwright::domain::resolver::Bill;
 use rungwright::domain::resolver::Demands;
 use rungwright::domain::resolver::Preferences;
 use rungwright::domain::resolver::Resolution;
+use rungwright::domain::resolver::Sought;
 use rungwright::domain::resolver::resolve;
 use rungwright::domain::units::Celsius;
 use rungwright::domain::units::Deciwatts;
@@ -137,6 +138,7 @@ fn family_bathroom(surroundings: Surroundings<'_>) -> Demands<'_> {
             ..Preferences::default()
         },
         options_max: 5,
+        sought: Sought::default(),
     }
 }
 

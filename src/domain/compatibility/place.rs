@@ -28,6 +28,28 @@ pub fn check_width(body: &Body, place: &Place) -> Option<Finding> {
     ))
 }
 
+/// Rule `rails-too-wide`: rails that share a wall space fit it with a gap between every two.
+pub fn check_side_by_side(bodies: &[&Body], gap: Millimetres, place: &Place) -> Option<Finding> {
+    let wall = place.wall_width?;
+    let first = bodies.first()?;
+    let gaps = bodies.iter().skip(1).fold(0_i32, |sum, _| sum.saturating_add(gap.value()));
+    let width = bodies.iter().fold(gaps, |sum, body| sum.saturating_add(body.size.width.value()));
+    let width = Millimetres::new(width);
+    Some(geometry(
+        "rails-too-wide",
+        width <= wall,
+        "Rails side by side must fit the free width of the wall with their gaps.",
+        [
+            StatedSide::part(
+                &first.card.sku,
+                "width of all rails with gaps",
+                Some(width.to_string()),
+            ),
+            StatedSide::demand("wall_width_mm", wall.to_string()),
+        ],
+    ))
+}
+
 /// Height that a body takes on the wall with the element's head below it.
 pub fn height_with_head(body: &Body, element: &Element) -> Millimetres {
     let head = element.shape.head_length.value();

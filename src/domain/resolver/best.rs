@@ -1,5 +1,7 @@
 //! The best bills found so far, in the order of the answer.
 
+use super::sought::RAILS_MAX;
+
 /// One rail of a bill, by places: equal prices and heat are told apart by part numbers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
 pub(super) struct Rail {
@@ -8,9 +10,6 @@ pub(super) struct Rail {
     /// Place of the element in the edition.
     pub element: usize,
 }
-
-/// The most rails that a bill holds.
-pub(super) const RAILS_MAX: usize = 3;
 
 /// A bill by rank: net price (and so gross), fewer rails, smaller surplus, part numbers of its rails in order.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]

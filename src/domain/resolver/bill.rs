@@ -1,49 +1,39 @@
-//! The bill of materials: lines, total, every check, the cautions.
+//! The bill of materials: rails, lines, total, every check, the cautions.
 
-use crate::domain::catalogue::AccessoryKind;
 use crate::domain::catalogue::Body;
-use crate::domain::catalogue::Element;
-use crate::domain::catalogue::PartRef;
-use crate::domain::catalogue::Role;
 use crate::domain::compatibility::Finding;
-use crate::domain::compatibility::Outcome;
-use crate::domain::compatibility::Working;
-use crate::domain::compatibility::check_parts;
-use crate::domain::compatibility::emitter;
-use crate::domain::compatibility::hung;
-use crate::domain::compatibility::zone_verdict;
-use crate::domain::emission::ElementDrive;
-use crate::domain::emission::in_use::InUse;
-use crate::domain::emission::in_use::in_use;
-use crate::domain::money::Minor;
+use crate::domain::compatibility::check_side_by_side;
 use crate::domain::money::Overflow;
-use crate::domain::money::UnitPrice;
 use crate::domain::notice::Notice;
 use crate::domain::pricing::Line;
 use crate::domain::pricing::Total;
 use crate::domain::units::Deciwatts;
+use crate::domain::units::Millimetres;
 use crate::domain::zones::verdict::caution;
 
-use super::completion::ChosenAccessory;
 use super::completion::Completion;
 use super::demands::Demands;
-use super::filling::BillFill;
-use super::filling::bill_fill;
-use super::filling::fill_notices;
 use super::query::Query;
+use super::rail::BillRail;
+use super::rail::Together;
+use super::rail::WrittenRail;
+use super::rail::written_rail;
+use super::running::energy_tenths;
+use super::several::GAP_MM;
+use super::sought::Order;
 
 /// A complete, valid, priced bill of materials.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Bill {
-    /// What the pair gives the room.
+    /// What its rails give the room.
     pub delivered: Deciwatts,
-    /// What it gives beyond the requirement.
+    /// What they give beyond the requirement.
     pub margin: Deciwatts,
-    /// The pair in this room, bare or as asked, and with towels on.
-    pub in_use: InUse,
-    /// How the body is to be filled, where it comes empty.
-    pub fill: Option<BillFill>,
-    /// Lines in order: body and what comes with it, element, controls, accessories.
+    /// Tenths of a watt-hour that they use in a day, where the running cost was asked for.
+    pub energy_tenths_wh_day: Option<i64>,
+    /// One to three rails.
+    pub rails: Vec<BillRail>,
+    /// Lines, rail by rail.
     pub lines: Vec<Line>,
     /// What is owed.
     pub total: Total,
@@ -55,137 +45,95 @@ pub struct Bill {
     pub lead_days: u16,
 }
 
-/// Writes out a completion as a bill.
-pub(super) fn bill(query: &Query<'_>, completion: &Completion) -> Option<Result<Bill, Overflow>> {
-    let edition = query.catalogue.edition();
+/// A rail about to be written: what is asked of it, its completion, its wall.
+pub(super) type Begun<'a> = (&'a Demands<'a>, &'a Completion, Option<usize>);
+
+/// Writes out completed rails as a bill.
+pub(super) fn bill(query: &Query<'_>, rails: &[Begun<'_>]) -> Option<Result<Bill, Overflow>> {
     let demands = query.demands;
-    let body = edition.bodies().get(completion.pair.body.index)?;
-    let element = edition.elements().get(completion.pair.element.index)?;
-    let lines = lines(query, completion, body, element)?;
+    let heat = rails.iter().map(|(_, done, _)| done.pair.delivered.value());
+    let delivered = Deciwatts::new(heat.fold(0, i64::saturating_add));
+    let together = Together { count: rails.len(), delivered, required: demands.required };
+    let mut written = Vec::new();
+    for (spot, completion, wall) in rails {
+        let spot = Query { demands: spot, ..*query };
+        written.push(written_rail(&spot, completion, *wall, together)?);
+    }
+    let notices = notices(query, &written, side_by_side(query, rails));
+    let checks = checks(query, &written, rails);
+    let (bill_rails, lines) = joined(written);
     let market = demands.surroundings.market;
     let total = Total::of_lines(&lines, market.tax_rate, query.list.currency);
-    let parts = completion.parts();
-    let checks = check_parts(edition, &parts, &demands.surroundings);
-    let fill = bill_fill(query, completion, body, element);
-    let in_use = pair_in_use(query, completion, body, element);
+    let required = demands.required.map_or(0, Deciwatts::value);
     Some(total.map(|total| Bill {
-        delivered: completion.pair.delivered,
-        margin: completion.pair.surplus(demands),
+        delivered,
+        margin: Deciwatts::new(delivered.value().saturating_sub(required)),
+        energy_tenths_wh_day: None,
         lead_days: lines.iter().map(|line| line.lead_days).max().unwrap_or_default(),
-        notices: notices(
-            demands,
-            [
-                fill_notices(body, fill.as_ref()),
-                place_notices(demands, body, element),
-                check_notices(&checks),
-                heat_notices(completion, element, &in_use),
-                cover_notices(query, completion),
-            ],
-        ),
-        in_use,
-        fill,
-        checks,
+        rails: bill_rails,
         lines,
         total,
+        checks,
+        notices,
     }))
 }
 
-fn lines(
-    query: &Query<'_>,
-    completion: &Completion,
-    body: &Body,
-    element: &Element,
-) -> Option<Vec<Line>> {
-    let pair = &completion.pair;
-    let mut lines = vec![line(query, pair.body, 1, body_reason(query.demands, completion, body))?];
-    for row in &body.included {
-        let part = query.catalogue.edition().find(&row.sku)?;
-        let card = query.catalogue.edition().card(part)?;
-        lines.push(Line {
-            sku: row.sku.clone(),
-            kind: part.kind,
-            name: card.name.clone(),
-            quantity: row.quantity,
-            unit_net: UnitPrice::default(),
-            net: Minor::ZERO,
-            why: "comes in the body's carton".to_owned(),
-            included_with: Some(body.card.sku.clone()),
-            lead_days: card.lead_days,
-        });
+/// Tenths of a watt-hour that completed rails use in a day; nothing unless the running cost is asked for.
+pub(super) fn energy(query: &Query<'_>, rails: &[Begun<'_>]) -> Option<i64> {
+    if query.demands.sought.order != Order::LowestRunningCost {
+        return None;
     }
-    lines.push(line(query, pair.element, 1, element_reason(element, pair.working))?);
-    for part in &completion.controls.controls {
-        let control = query.catalogue.edition().controls().get(part.index)?;
-        let mut reasons: Vec<&str> = control.roles.iter().map(Role::phrase).collect();
-        if is_demanded_by_law(query, completion, element, *part) {
-            reasons.push("has control functions that the ecodesign law asks for");
+    let used = rails.iter().map(|(spot, completion, _)| {
+        energy_tenths(&Query { demands: spot, ..*query }, &completion.pair)
+    });
+    Some(used.fold(0, i64::saturating_add))
+}
+
+/// The rails with their lines one after the other.
+fn joined(written: Vec<WrittenRail>) -> (Vec<BillRail>, Vec<Line>) {
+    let (mut rails, mut lines) = (Vec::new(), Vec::new());
+    for one in written {
+        let start = lines.len();
+        lines.extend(one.lines);
+        rails.push(BillRail { lines: start..lines.len(), ..one.rail });
+    }
+    (rails, lines)
+}
+
+/// What every rail's parts come to, equal findings once, and how the rails fit beside each other.
+fn checks(query: &Query<'_>, written: &[WrittenRail], rails: &[Begun<'_>]) -> Vec<Finding> {
+    let mut checks: Vec<Finding> = Vec::new();
+    for finding in written.iter().flat_map(|one| &one.checks) {
+        if written.len() == 1 || !checks.contains(finding) {
+            checks.push(finding.clone());
         }
-        lines.push(line(query, *part, 1, reasons.join(" and "))?);
     }
-    for chosen in &completion.accessories {
-        let ChosenAccessory { part, quantity, why, .. } = chosen;
-        lines.push(line(query, *part, *quantity, why.clone())?);
+    if let Some(bodies) = side_by_side(query, rails) {
+        let gap = Millimetres::new(GAP_MM);
+        checks.extend(check_side_by_side(&bodies, gap, &query.demands.surroundings.place));
     }
-    Some(lines)
+    checks
 }
 
-/// Whether the bill would fall short of the law's control functions without this control.
-fn is_demanded_by_law(
-    query: &Query<'_>,
-    completion: &Completion,
-    element: &Element,
-    part: PartRef,
-) -> bool {
-    let others = completion.controls.controls.iter().filter(|other| **other != part);
-    let controls = query.catalogue.edition().controls();
-    let codes = others.filter_map(|other| controls.get(other.index));
-    let code = codes.fold(element.control.code, |code, control| code.union(control.code));
-    !query.demands.regime().regime.accepts(code, element.watts)
+/// The bodies of several rails that share a wall space; nothing for one rail, or where each has its own.
+fn side_by_side<'a>(query: &Query<'a>, rails: &[Begun<'_>]) -> Option<Vec<&'a Body>> {
+    let bodies = query.catalogue.edition().bodies();
+    let found = rails.iter().filter_map(|(_, done, _)| bodies.get(done.pair.body.index));
+    let is_shared = 1 < rails.len() && query.demands.sought.walls.is_empty();
+    is_shared.then(|| found.collect())
 }
 
-fn line(query: &Query<'_>, part: PartRef, quantity: u32, why: String) -> Option<Line> {
-    let card = query.catalogue.edition().card(part)?;
-    Some(Line {
-        sku: card.sku.clone(),
-        kind: part.kind,
-        name: card.name.clone(),
-        quantity,
-        unit_net: query.price(part)?,
-        net: query.net(part, quantity)?,
-        why,
-        included_with: None,
-        lead_days: card.lead_days,
-    })
-}
-
-fn body_reason(demands: &Demands<'_>, completion: &Completion, body: &Body) -> String {
-    let delivered = completion.pair.delivered.watts();
-    let room = demands.surroundings.room;
-    let required = demands.required.map_or_else(
-        || "no heat requirement was set".to_owned(),
-        |required| format!("{:.1} W are required", required.watts()),
-    );
-    format!(
-        "{} body; with this element it gives {delivered:.1} W in a room of {room}, {required}",
-        body.finish
-    )
-}
-
-fn element_reason(element: &Element, working: Working) -> String {
-    let regulation = element.regulation.word();
-    match working {
-        Working::AsMade(Some(set_point)) => {
-            format!("{}, {regulation}, up to {set_point}", element.watts)
-        }
-        Working::AsMade(None) => format!("{}, {regulation}, no set point", element.watts),
-        Working::Held(set_point) => format!("{}, {regulation}, held at {set_point}", element.watts),
-        Working::NotProtected => format!("{}, {regulation}", element.watts),
-    }
-}
-
-fn notices(demands: &Demands<'_>, groups: [Vec<Notice>; 5]) -> Vec<Notice> {
+fn notices(query: &Query<'_>, written: &[WrittenRail], shared: Option<Vec<&Body>>) -> Vec<Notice> {
+    let demands = query.demands;
     let mut notices = vec![caution()];
-    notices.extend(groups.into_iter().flatten());
+    for (place, one) in written.iter().enumerate() {
+        // What is true of all rails is said once; of the rest it is said which rail is meant.
+        notices.extend(one.notices.iter().map(|notice| {
+            let is_common = written.iter().all(|other| other.notices.contains(notice));
+            if is_common { notice.clone() } else { of_rail(place, notice) }
+        }));
+    }
+    notices.extend(shared.map(|bodies| apart(&bodies)));
     notices.extend(demands.regime().notice);
     if demands.surroundings.users.need_protection() {
         notices.push(Notice::new(
@@ -199,77 +147,19 @@ fn notices(demands: &Demands<'_>, groups: [Vec<Notice>; 5]) -> Vec<Notice> {
     notices
 }
 
-fn place_notices(demands: &Demands<'_>, body: &Body, element: &Element) -> Vec<Notice> {
-    let around = &demands.surroundings;
-    let drawn = hung(body, element, around).and_then(Result::ok);
-    let verdict = drawn.map(|position| position.verdict).or_else(|| zone_verdict(element, around));
-    let Some(verdict) = verdict else { return Vec::new() };
-    let reasons = verdict.reasons.into_iter();
-    let conditions = reasons.map(|reason| {
-        let text = format!("The position is allowed on a condition: {}.", reason.text);
-        Notice::new("condition-of-the-place", text)
-    });
-    conditions.chain(verdict.notices).collect()
+fn of_rail(place: usize, notice: &Notice) -> Notice {
+    Notice::new(notice.code, format!("Rail {}: {}", place.saturating_add(1), notice.text))
 }
 
-/// One cover is all that can be counted where nobody has said how far the flex runs.
-fn cover_notices(query: &Query<'_>, completion: &Completion) -> Vec<Notice> {
-    let accessories = query.catalogue.edition().accessories();
-    let is_cover = |chosen: &ChosenAccessory| {
-        let accessory = accessories.get(chosen.part.index);
-        accessory.is_some_and(|found| found.kind == AccessoryKind::FlexCover)
-    };
-    let route = query.demands.surroundings.place.connection_distance;
-    if route.is_some() || !completion.accessories.iter().any(is_cover) {
-        return Vec::new();
-    }
-    vec![Notice::new(
-        "flex-route-not-known",
-        "The route of the flex was not given, so one piece of cover is on the bill: measure from the element to the \
-         connection point, and add pieces until no flex lies bare.",
-    )]
-}
-
-fn check_notices(checks: &[Finding]) -> Vec<Notice> {
-    let warned = checks.iter().filter(|check| check.outcome == Outcome::Warns);
-    // What the zone asks for is listed condition by condition instead.
-    let warned =
-        warned.filter(|check| check.rule != "zone-allowed" && check.rule != "control-place");
-    warned.map(|check| Notice::new("rule-warns", check.detail.clone())).collect()
-}
-
-/// The pair in its room, at the set point that its users' protection leaves.
-fn pair_in_use(
-    query: &Query<'_>,
-    completion: &Completion,
-    body: &Body,
-    element: &Element,
-) -> InUse {
-    let around = &query.demands.surroundings;
-    let set_point = completion.pair.working.set_point();
-    let drive = ElementDrive { watts: element.watts, set_point };
-    in_use(&emitter(body, around.towels_factor), drive, around.room)
-}
-
-fn heat_notices(completion: &Completion, element: &Element, found: &InUse) -> Vec<Notice> {
-    let pair = &completion.pair;
-    let rating = element.watts.delivered();
-    let mut notices: Vec<Notice> = found.surface.notice.iter().cloned().collect();
-    if pair.delivered < rating {
-        notices.push(Notice::new(
-            "watts-beyond-the-body",
-            format!(
-                "The element is rated {:.0} W, the body sheds {:.1} W at its set point: that is what the room gets.",
-                rating.watts(),
-                pair.delivered.watts()
-            ),
-        ));
-    }
-    if let Working::Held(set_point) = pair.working {
-        notices.push(Notice::new(
-            "lock-the-set-point",
-            format!("The installer locks the set point at {set_point}; the output is taken at it."),
-        ));
-    }
-    notices
+fn apart(bodies: &[&Body]) -> Notice {
+    let gaps = bodies.iter().skip(1).fold(0_i32, |sum, _| sum.saturating_add(GAP_MM));
+    let width = bodies.iter().fold(gaps, |sum, body| sum.saturating_add(body.size.width.value()));
+    Notice::new(
+        "rails-side-by-side",
+        format!(
+            "These {} rails hang side by side and take {width} mm of wall with {GAP_MM} mm between two of them (common \
+             practice, no source). Each has a connection of its own.",
+            bodies.len()
+        ),
+    )
 }

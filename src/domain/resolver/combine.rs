@@ -6,13 +6,13 @@
     reason = "sums of three bounded prices, outputs and widths; places within the frontier"
 )]
 
+use super::allowance::Nodes;
 use super::best::Best;
 use super::best::Bundle;
-use super::best::RAILS_MAX;
 use super::frontier::Collected;
 use super::question::Question;
-use super::scan::Nodes;
 use super::scan::Offered;
+use super::sought::RAILS_MAX;
 
 /// Steps of the requirement by which pairs are bounded before they are looked at.
 const GRID: i64 = 64;
@@ -36,7 +36,7 @@ pub(super) fn combine(
     several: &Several<'_>,
     collected: Collected<'_>,
     (best, bound): (&mut Best, i64),
-    nodes: &mut Nodes,
+    nodes: &mut Nodes<'_>,
 ) {
     let required = several.question.required;
     let unit = (required / GRID).max(1);
@@ -48,7 +48,7 @@ pub(super) fn combine(
     for first in 0..table.rails.len() {
         let rail = table.rails[first];
         let count = i64::try_from(several.count).unwrap_or(1);
-        if search.bound() < rail.net.saturating_mul(count) || search.nodes.left == 0 {
+        if search.bound() < rail.net.saturating_mul(count) || search.nodes.is_spent() {
             return;
         }
         let open =
@@ -135,14 +135,14 @@ impl Open {
     }
 }
 
-struct Search<'a> {
+struct Search<'a, 'n> {
     table: &'a Table<'a>,
     best: &'a mut Best,
     bound: i64,
-    nodes: &'a mut Nodes,
+    nodes: &'a mut Nodes<'n>,
 }
 
-impl Search<'_> {
+impl Search<'_, '_> {
     fn bound(&self) -> i64 {
         self.bound.min(self.best.bound())
     }
@@ -157,10 +157,10 @@ impl Search<'_> {
         }
         for place in open.from..table.rails.len() {
             let rail = table.rails[place];
-            if self.bound() < open.net() + rail.net * 2 || self.nodes.left == 0 {
+            if self.bound() < open.net() + rail.net * 2 || self.nodes.is_spent() {
                 return;
             }
-            self.nodes.left -= 1;
+            self.nodes.spend(1);
             let need = open.need - rail.delivered;
             self.close(&Open { chosen: [open.chosen[0], Some(rail)], from: place, need });
         }
@@ -173,10 +173,10 @@ impl Search<'_> {
         let left = table.width.map_or(i32::MAX, |width| width.saturating_sub(taken));
         let Some(first) = table.first_partner(open.need, left) else { return };
         for rail in &table.rails[first.max(open.from)..] {
-            if self.bound() < net + rail.net || self.nodes.left == 0 {
+            if self.bound() < net + rail.net || self.nodes.is_spent() {
                 return;
             }
-            self.nodes.left -= 1;
+            self.nodes.spend(1);
             if open.need <= rail.delivered && rail.width <= left {
                 self.best.offer(bundle(open, rail));
             }

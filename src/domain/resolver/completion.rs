@@ -12,6 +12,7 @@ use super::needs::Need;
 use super::needs::needs;
 use super::pairs::Pair;
 use super::query::Query;
+use super::sought::Order;
 
 /// An accessory on the bill.
 #[derive(Debug, Clone, PartialEq)]
@@ -32,6 +33,9 @@ pub(super) struct Completion {
     pub net: Minor,
 }
 
+/// What ranks the completions of one pair: pieces where they come first, price, fewer controls, part numbers.
+pub(super) type CompletionRank = (u32, Minor, usize, Vec<PartRef>);
+
 impl Completion {
     /// Parts in the order of the bill: what ties are broken by.
     pub(super) fn parts(&self) -> Vec<PartRef> {
@@ -41,65 +45,130 @@ impl Completion {
         parts
     }
 
-    /// What ranks the completions of one pair.
-    fn rank(&self) -> (Minor, usize, Vec<PartRef>) {
-        (self.net, self.controls.controls.len(), self.parts())
+    /// Pieces that are bought.
+    pub(super) fn pieces(&self) -> u32 {
+        let controls = u32::try_from(self.controls.controls.len()).unwrap_or(u32::MAX);
+        let quantities = self.accessories.iter().map(|chosen| chosen.quantity);
+        quantities.fold(controls.saturating_add(2), u32::saturating_add)
+    }
+
+    /// What ranks it among those of its pair.
+    pub(super) fn rank(&self, order: Order) -> CompletionRank {
+        let pieces = if order == Order::FewestParts { self.pieces() } else { 0 };
+        (pieces, self.net, self.controls.controls.len(), self.parts())
     }
 }
 
-/// The cheapest completion of a pair; nothing when the catalogue cannot finish the job.
+/// The best completion of a pair; nothing when the catalogue cannot finish the job.
 pub(super) fn complete(
     query: &Query<'_>,
     pair: &Pair,
     remembered: &mut Remembered,
 ) -> Option<Completion> {
+    completions(query, pair, remembered, 1).into_iter().next()
+}
+
+/// The best completions of a pair, no more than a number of them, best first.
+///
+/// One completion differs from the other in any part; none holds a control that could be left out.
+pub(super) fn completions(
+    query: &Query<'_>,
+    pair: &Pair,
+    remembered: &mut Remembered,
+    wanted: usize,
+) -> Vec<Completion> {
     let edition = query.catalogue.edition();
-    let body = edition.bodies().get(pair.body.index)?;
-    let element = edition.elements().get(pair.element.index)?;
+    let parts =
+        edition.bodies().get(pair.body.index).zip(edition.elements().get(pair.element.index));
+    let Some((body, element)) = parts else { return Vec::new() };
+    let order = query.demands.sought.order;
     let needs = needs(edition, query.demands, body, element);
-    let mut best: Option<Completion> = None;
-    for controls in remembered.controls(query, pair, element) {
-        let net = pair.net.plus(controls.net).ok()?;
+    let mut best: Vec<Completion> = Vec::new();
+    let is_by_price = order != Order::FewestParts;
+    for controls in remembered.controls(query, (pair, element), 1 < wanted) {
+        let last = best.last().filter(|_| best.len() == wanted);
         // Sets come cheapest first, and accessories only add to them.
-        if best.as_ref().is_some_and(|best| best.net < net) {
+        let is_beaten =
+            |kept: &Completion| pair.net.plus(controls.net).is_ok_and(|net| kept.net < net);
+        if is_by_price && last.is_some_and(is_beaten) {
             break;
         }
-        let completed = complete_with(query, pair, controls, &needs);
-        let Some(completion) = completed else { continue };
-        if best.as_ref().is_none_or(|best| completion.rank() < best.rank()) {
-            best = Some(completion);
-        }
+        best.extend(complete_with(query, (pair, controls), &needs, wanted));
+        best.sort_by_cached_key(|completion| completion.rank(order));
+        best.truncate(wanted);
     }
     best
 }
 
+/// The best completions with one set of controls.
 fn complete_with(
     query: &Query<'_>,
-    pair: &Pair,
-    controls: &ControlSet,
+    (pair, controls): (&Pair, &ControlSet),
     needs: &[Need],
-) -> Option<Completion> {
+    wanted: usize,
+) -> Vec<Completion> {
+    let Ok(net) = pair.net.plus(controls.net) else { return Vec::new() };
     let fitting = fitting_accessories(query, pair, controls);
-    let mut net = pair.net.plus(controls.net).ok()?;
-    let mut accessories = Vec::new();
+    let order = query.demands.sought.order;
+    let bare = Completion { pair: *pair, accessories: Vec::new(), controls: controls.clone(), net };
+    let mut begun = vec![bare];
     for need in needs {
-        let chosen = cheapest(query, &fitting, need)?;
-        net = net.plus(chosen.net).ok()?;
-        accessories.push(chosen);
+        // A choice that is not among the best for its need stands in none of the best completions.
+        let supplies = supplies(query, &fitting, need, wanted);
+        let grown = begun
+            .iter()
+            .flat_map(|completion| supplies.iter().filter_map(|supply| completion.with(supply)));
+        begun = grown.collect();
+        if 1 < wanted {
+            begun.sort_by_cached_key(|completion| completion.rank(order));
+            begun.truncate(wanted);
+        }
     }
-    Some(Completion { pair: *pair, accessories, controls: controls.clone(), net })
+    begun
 }
 
-fn cheapest(query: &Query<'_>, fitting: &FixedBitSet, need: &Need) -> Option<ChosenAccessory> {
+impl Completion {
+    fn with(&self, supply: &ChosenAccessory) -> Option<Self> {
+        let net = self.net.plus(supply.net).ok()?;
+        let mut grown = self.clone();
+        grown.accessories.push(supply.clone());
+        Some(Self { net, ..grown })
+    }
+}
+
+/// The best accessories for a need, no more than a number of them.
+fn supplies(
+    query: &Query<'_>,
+    fitting: &FixedBitSet,
+    need: &Need,
+    wanted: usize,
+) -> Vec<ChosenAccessory> {
     let accessories = query.catalogue.edition().accessories();
+    let is_by_pieces = query.demands.sought.order == Order::FewestParts;
     let priced = fitting.ones().filter_map(|index| {
         let accessory = accessories.get(index).filter(|found| found.kind == need.kind)?;
         let part = PartRef { kind: PartKind::Accessory, index };
         let quantity = accessory.pieces_for(need.amount)?;
         let net = query.net(part, quantity)?;
-        Some(ChosenAccessory { part, quantity, net, why: need.why.clone() })
+        Some((if is_by_pieces { quantity } else { 0 }, net, part, quantity))
     });
-    priced.min_by_key(|chosen| (chosen.net, chosen.part))
+    let best = if wanted == 1 {
+        priced.min().into_iter().collect()
+    } else {
+        let mut all: Vec<_> = priced.collect();
+        all.sort_unstable();
+        all.truncate(wanted);
+        all
+    };
+    let chosen = best.into_iter();
+    chosen
+        .map(|(_, net, part, quantity)| ChosenAccessory {
+            part,
+            quantity,
+            net,
+            why: need.why.clone(),
+        })
+        .collect()
 }
 
 /// Accessories that fit both parts of a pair and all its controls.

@@ -3,7 +3,8 @@
 //! Each role is done by one control, a combination does several. At most three controls, so every set can be looked
 //! at; sets are remembered by what decides about them, which many pairs share. At one price the fewer controls win, so
 //! that none stands on a bill merely because it costs nothing. The cheapest set alone will do unless rule rows join
-//! controls with accessories: then a dearer set may be the only one that an accessory goes with, and all are kept.
+//! controls with accessories: then a dearer set may be the only one that an accessory goes with, and all are kept. They
+//! are also kept where every choice of parts counts as another option. None holds a control that could be left out.
 
 use std::collections::BTreeMap;
 
@@ -21,6 +22,7 @@ use crate::domain::money::Minor;
 use super::demands::Demands;
 use super::pairs::Pair;
 use super::query::Query;
+use super::sought::Order;
 
 /// The most controls on a bill: one for each role.
 const CONTROLS_MAX: usize = 3;
@@ -40,17 +42,12 @@ struct Key {
     code: ControlCode,
     roles: Roles,
     watts_tenths: i64,
-}
-
-impl ControlSet {
-    /// What ranks it: price, how many, part numbers.
-    fn rank(&self) -> (Minor, usize, &[PartRef]) {
-        (self.net, self.controls.len(), &self.controls)
-    }
+    /// Whether every set is wanted and not the best alone.
+    is_every: bool,
 }
 
 /// Sets already found, by what decides about them.
-#[derive(Debug, Default)]
+#[derive(Debug, Clone, Default)]
 pub(super) struct Remembered(BTreeMap<Key, Vec<ControlSet>>);
 
 impl Remembered {
@@ -58,8 +55,8 @@ impl Remembered {
     pub(super) fn controls(
         &mut self,
         query: &Query<'_>,
-        pair: &Pair,
-        element: &Element,
+        (pair, element): (&Pair, &Element),
+        is_every: bool,
     ) -> &[ControlSet] {
         let index = query.catalogue.index();
         let mut fitting = index.partners(pair.element, PartKind::Control);
@@ -67,7 +64,8 @@ impl Remembered {
         let code = element.control.code;
         let roles = roles_needed(query.demands, code);
         let watts_tenths = element.watts.delivered().value();
-        let key = Key { fitting, code, roles, watts_tenths };
+        let is_every = is_every || index.joins(PartKind::Control, PartKind::Accessory);
+        let key = Key { fitting, code, roles, watts_tenths, is_every };
         self.0.entry(key).or_insert_with_key(|key| sets(query, key, element))
     }
 }
@@ -120,16 +118,21 @@ impl Growing {
 /// The sets that do, best first. One that does is not grown: a control more would only cost and restrict more.
 fn sets(query: &Query<'_>, key: &Key, element: &Element) -> Vec<ControlSet> {
     let candidates = candidates(query, &key.fitting);
-    let is_best_enough = !query.catalogue.index().joins(PartKind::Control, PartKind::Accessory);
+    let is_by_count = query.demands.sought.order == Order::FewestParts;
+    let rank = |set: &ControlSet| {
+        let count = set.controls.len();
+        (if is_by_count { count } else { 0 }, set.net, count)
+    };
     let regime = query.demands.regime().regime;
     let empty = ControlSet { net: Minor::ZERO, controls: Vec::new() };
     let mut open = vec![Growing { set: empty, roles: Roles::NONE, code: key.code }];
     let mut found: Vec<ControlSet> = Vec::new();
-    let mut price_max: Option<Minor> = None;
+    let mut rank_max = None;
     while let Some(growing) = open.pop() {
         if growing.roles.covers(key.roles) && regime.accepts(growing.code, element.watts) {
-            if is_best_enough {
-                price_max = Some(price_max.map_or(growing.set.net, |max| max.min(growing.set.net)));
+            if !key.is_every {
+                let own = rank(&growing.set);
+                rank_max = Some(rank_max.map_or(own, |max| own.min(max)));
             }
             found.push(growing.set);
             continue;
@@ -137,13 +140,27 @@ fn sets(query: &Query<'_>, key: &Key, element: &Element) -> Vec<ControlSet> {
         let last = growing.set.controls.last();
         let later = candidates.iter().filter(|next| last.is_none_or(|last| *last < next.part));
         let grown = later.filter_map(|next| growing.with(*next));
-        open.extend(grown.filter(|more| price_max.is_none_or(|max| more.set.net <= max)));
+        open.extend(grown.filter(|more| rank_max.is_none_or(|max| rank(&more.set) <= max)));
     }
-    found.sort_by(|left, right| left.rank().cmp(&right.rank()));
-    if is_best_enough {
+    found.sort_by(|left, right| (rank(left), &left.controls).cmp(&(rank(right), &right.controls)));
+    if key.is_every {
+        without_supersets(&mut found);
+    } else {
         found.truncate(1);
     }
     found
+}
+
+/// Takes out every set from which a control can be left out.
+fn without_supersets(sets: &mut Vec<ControlSet>) {
+    let all = sets.clone();
+    sets.retain(|set| {
+        let is_part = |other: &ControlSet| {
+            other.controls.len() < set.controls.len()
+                && other.controls.iter().all(|control| set.controls.contains(control))
+        };
+        !all.iter().any(is_part)
+    });
 }
 
 fn candidates(query: &Query<'_>, fitting: &FixedBitSet) -> Vec<Candidate> {

@@ -4,12 +4,16 @@ use jiff::civil::Date;
 
 use crate::domain::catalogue::AccessoryKind;
 use crate::domain::catalogue::Side;
+use crate::domain::compatibility::Place;
 use crate::domain::compatibility::Surroundings;
 use crate::domain::conflict::Demand;
 use crate::domain::ecodesign::RegimeChoice;
 use crate::domain::ecodesign::choose_regime;
 use crate::domain::money::Minor;
 use crate::domain::units::Deciwatts;
+
+use super::sought::RAILS_MAX;
+use super::sought::Sought;
 
 /// The most options an answer holds.
 pub const OPTIONS_MAX: usize = 20;
@@ -75,6 +79,8 @@ pub struct Demands<'a> {
     pub preferences: Preferences,
     /// Options wanted.
     pub options_max: usize,
+    /// How many rails, on which walls, in which order.
+    pub sought: Sought,
 }
 
 impl Demands<'_> {
@@ -90,6 +96,7 @@ impl Demands<'_> {
             (users.public_building, Demand::PublicBuilding),
             (place.wall_width.is_some(), Demand::WallWidth),
             (place.wall_height.is_some(), Demand::WallHeight),
+            (!self.sought.walls.is_empty(), Demand::Walls),
             (self.surroundings.plan.is_some(), Demand::Plan),
             (place.zone.is_some(), Demand::Zone),
             (place.water_jets, Demand::WaterJets),
@@ -131,6 +138,7 @@ impl Demands<'_> {
             Demand::Output => self.required = None,
             Demand::WallWidth => self.surroundings.place.wall_width = None,
             Demand::WallHeight => self.surroundings.place.wall_height = None,
+            Demand::Walls => self.sought.walls.clear(),
             Demand::Plan => self.surroundings.plan = None,
             Demand::Zone => self.surroundings.place.zone = None,
             Demand::WaterJets => self.surroundings.place.water_jets = false,
@@ -152,6 +160,32 @@ impl Demands<'_> {
 }
 
 impl Demands<'_> {
+    /// What is asked of one rail on each wall space, or on the one that all rails share: everything but the heat,
+    /// which the rails of a bill bear together.
+    pub(super) fn spots(&self) -> Vec<Self> {
+        let at = |place: Place| {
+            let surroundings = Surroundings { place, ..self.surroundings.clone() };
+            Self { surroundings, required: None, ..self.clone() }
+        };
+        let place = &self.surroundings.place;
+        if self.sought.walls.is_empty() {
+            return vec![at(place.clone())];
+        }
+        self.sought.walls.iter().map(|wall| at(wall.place(place))).collect()
+    }
+
+    /// Rails that a bill may hold: one in a drawn room, where nothing is laid out for several; no more than there are
+    /// wall spaces, where each has its own.
+    pub fn rails_allowed(&self) -> usize {
+        let walls = self.sought.walls.len();
+        let most = self.sought.rails_max.clamp(1, RAILS_MAX);
+        match (self.surroundings.plan.is_some(), walls) {
+            (true, _) => 1,
+            (false, 0) => most,
+            (false, _) => most.min(walls),
+        }
+    }
+
     /// The ecodesign regime of the place, with its caution.
     pub fn regime(&self) -> RegimeChoice {
         let region = self.surroundings.place.region.as_deref();

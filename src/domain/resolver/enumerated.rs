@@ -8,6 +8,7 @@ use crate::domain::money::Minor;
 use crate::domain::units::Deciwatts;
 use crate::domain::units::Millimetres;
 
+use super::allowance::Allowance;
 use super::completion::Completion;
 use super::completion::complete;
 use super::controls::Remembered;
@@ -15,9 +16,9 @@ use super::demands::Demands;
 use super::demands::OPTIONS_MAX;
 use super::pairs::pairs;
 use super::query::Query;
+use super::query::is_over_budget;
 use super::ranked::Choice;
 use super::ranked::ChosenRail;
-use super::search::is_over_budget;
 use super::several::GAP_MM;
 
 /// What [`super::rank`] answers, found without a snapshot. For catalogues of some tens of parts.
@@ -29,7 +30,8 @@ pub fn enumerate(
 ) -> Vec<Choice> {
     let mut free = demands.clone();
     free.required = None;
-    let query = Query { catalogue, list, demands: &free };
+    let allowance = Allowance::nodes(usize::MAX);
+    let query = Query { catalogue, list, demands: &free, compiled: None, allowance: &allowance };
     let mut remembered = Remembered::default();
     let all = pairs(&query);
     let rails: Vec<Completion> =
@@ -85,7 +87,7 @@ fn choice(going: &Going<'_>, chosen: &[&Completion]) -> Option<Choice> {
         && !is_over_budget(&going.query, net);
     let mut rails: Vec<ChosenRail> = chosen
         .iter()
-        .map(|rail| ChosenRail { body: rail.pair.body, element: rail.pair.element })
+        .map(|rail| ChosenRail { body: rail.pair.body, element: rail.pair.element, wall: None })
         .collect();
     rails.sort();
     is_valid.then_some(Choice { net, delivered: Deciwatts::new(delivered), rails })

@@ -27,6 +27,7 @@ use offers::Exhausted;
 use offers::Offers;
 
 pub use nearest::RELAXATIONS_TRIED_MAX;
+pub use offers::EXPLANATION_NODES_MAX;
 pub use offers::EXPLANATION_SEARCHES_MAX;
 
 /// The most smallest conflicts that one answer names.

@@ -78,6 +78,11 @@ impl<'a> Frontier<'a> {
         }
     }
 
+    /// How many rails are kept.
+    pub(super) const fn len(&self) -> usize {
+        self.rails.len()
+    }
+
     /// Begins a body that costs at least so much and delivers at most so much; says whether its rails may matter.
     pub(super) fn begin(&mut self, least: i64, (width, most): (i32, i64)) -> bool {
         self.prune_body();

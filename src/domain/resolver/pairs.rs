@@ -38,16 +38,13 @@ pub(super) struct Pair {
     pub working: Working,
 }
 
-impl Pair {
-    /// What is delivered beyond the requirement.
-    pub(super) fn surplus(&self, demands: &Demands<'_>) -> Deciwatts {
-        let required = demands.required.map_or(0, Deciwatts::value);
-        Deciwatts::new(self.delivered.value().saturating_sub(required))
-    }
-}
-
 /// All pairs, cheapest first; equal prices in order of part numbers.
 pub(super) fn pairs(query: &Query<'_>) -> Vec<Pair> {
+    pairs_within(query, usize::MAX).0
+}
+
+/// [`pairs`], but no more than a limit, and whether that left any out: any, not the dearest.
+pub(super) fn pairs_within(query: &Query<'_>, count_max: usize) -> (Vec<Pair>, bool) {
     let edition = query.catalogue.edition();
     let elements = usable_elements(query);
     let mut found = Vec::new();
@@ -62,9 +59,32 @@ pub(super) fn pairs(query: &Query<'_>) -> Vec<Pair> {
             let net = body_net.plus(*element_net).ok()?;
             pair(query, body, part, *element).map(|pair| Pair { net, ..pair })
         }));
+        if count_max < found.len() {
+            found.truncate(count_max);
+            return (found, true);
+        }
     }
     found.sort_by_key(|pair| (pair.net, pair.body, pair.element));
-    found
+    (found, false)
+}
+
+/// The pair of a body and an element that fit each other, if it meets every demand on the two of them here.
+pub(super) fn pair_of(query: &Query<'_>, [body, element]: [PartRef; 2]) -> Option<Pair> {
+    let net = query.net(body, 1)?.plus(query.net(element, 1)?).ok()?;
+    let edition = query.catalogue.edition();
+    let rail = edition.bodies().get(body.index).filter(|rail| body_meets(query.demands, rail))?;
+    let heater = edition.elements().get(element.index);
+    heater.filter(|heater| element_meets(query.demands, heater))?;
+    pair(query, rail, body, element).map(|pair| Pair { net, ..pair })
+}
+
+/// Less than any pair costs, net: the cheapest body and the cheapest element that may be sold.
+pub(super) fn floor(query: &Query<'_>) -> Minor {
+    let cheapest = |kind| {
+        let parts = (0..query.catalogue.edition().count(kind)).map(|index| PartRef { kind, index });
+        parts.filter_map(|part| query.net(part, 1)).min().unwrap_or_default()
+    };
+    cheapest(PartKind::Body).plus(cheapest(PartKind::Element)).unwrap_or_default()
 }
 
 fn usable_elements(query: &Query<'_>) -> Vec<(PartRef, Minor)> {

@@ -20,8 +20,6 @@ use crate::domain::compatibility::fluid_passes;
 use crate::domain::emission::ElementDrive;
 use crate::domain::emission::Emitter;
 use crate::domain::emission::delivered_output;
-use crate::domain::money::Minor;
-use crate::domain::pricing::Total;
 use crate::domain::snapshot::BodyRow;
 use crate::domain::snapshot::ControlWish;
 use crate::domain::snapshot::ElementRow;
@@ -38,6 +36,7 @@ use crate::domain::units::Watts;
 use super::demands::Demands;
 use super::demands::RegulationWish;
 use super::query::Query;
+use super::query::net_max;
 
 /// A request put to a snapshot.
 #[derive(Debug)]
@@ -86,7 +85,7 @@ const SLACK_K: f64 = 1e-2;
 
 impl<'a> Question<'a> {
     /// The question of a request; nothing when the snapshot holds no part that could answer it.
-    pub(super) fn new(query: &Query<'a>, index: &'a Index) -> Option<Self> {
+    pub(super) fn new(query: &Query<'a>, (index, wanted): (&'a Index, usize)) -> Option<Self> {
         let demands = query.demands;
         let surroundings = &demands.surroundings;
         let place = &surroundings.place;
@@ -107,7 +106,7 @@ impl<'a> Question<'a> {
         });
         let mut question = Question {
             index,
-            menus: index.menus_for(demands.options_max),
+            menus: index.menus_for(wanted),
             catalogue: query.catalogue,
             demands,
             required: demands.required.map_or(0, Deciwatts::value).max(0),
@@ -263,21 +262,4 @@ impl<'a> Question<'a> {
         let set = self.index.controls.set(self.wish, body.control_class, element.control_class)?;
         Some(set.net)
     }
-}
-
-/// The largest net price whose gross is within the budget.
-fn net_max(query: &Query<'_>) -> i64 {
-    let Some(budget) = query.demands.preferences.budget else { return i64::MAX };
-    let rate = query.demands.surroundings.market.tax_rate;
-    let currency = query.list.currency;
-    let is_within = |net: i64| {
-        Total::of(Minor::new(net), rate, currency).is_ok_and(|total| total.gross <= budget)
-    };
-    let share = 10_000 + i128::from(rate.basis_points());
-    let guess = i128::from(budget.value()) * 10_000;
-    let mut net = i64::try_from(guess.div_euclid(share)).unwrap_or(i64::MAX).saturating_add(2);
-    while 0 <= net && !is_within(net) {
-        net -= 1;
-    }
-    net
 }

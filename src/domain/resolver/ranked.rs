@@ -9,17 +9,20 @@ use crate::domain::snapshot::Index;
 use crate::domain::snapshot::Snapshot;
 use crate::domain::units::Deciwatts;
 
+use super::allowance::Allowance;
+use super::allowance::Limit;
+use super::allowance::Nodes;
 use super::best::Best;
 use super::best::Bundle;
-use super::best::RAILS_MAX;
 use super::best::Rail;
 use super::demands::Demands;
 use super::demands::OPTIONS_MAX;
 use super::query::Query;
 use super::question::Question;
-use super::scan::Nodes;
 use super::scan::scan;
+use super::several::floor;
 use super::several::several;
+use super::sought::RAILS_MAX;
 
 /// How far a search goes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -37,6 +40,8 @@ pub struct ChosenRail {
     pub body: PartRef,
     /// The element.
     pub element: PartRef,
+    /// Place of its wall space among those of the request; nothing on the wall that all rails share.
+    pub wall: Option<usize>,
 }
 
 /// One choice, without its lines.
@@ -70,28 +75,47 @@ pub fn rank(
     demands: &Demands<'_>,
     scope: Scope,
 ) -> Ranked {
-    let query = Query { catalogue, list, demands };
-    let index = snapshot.index();
-    let (bundles, lower_bound) = search(&query, index, scope);
-    Ranked {
-        choices: bundles.iter().map(|bundle| choice(index, bundle)).collect(),
-        undecided_from: lower_bound.map(Minor::new),
-    }
+    let allowance = Allowance::nodes(scope.nodes_max);
+    let query = Query { catalogue, list, demands, compiled: Some(snapshot), allowance: &allowance };
+    let wanted = demands.options_max.clamp(1, OPTIONS_MAX);
+    let found = search(&query, snapshot.index(), [scope.rails_max, wanted]);
+    Ranked { choices: found.choices, undecided_from: found.cut.map(|cut| cut.least) }
 }
 
-/// The best bundles, and the lower bound of what was not seen if the nodes ran out.
-pub(super) fn search(query: &Query<'_>, index: &Index, scope: Scope) -> (Vec<Bundle>, Option<i64>) {
-    let Some(question) = Question::new(query, index) else { return (Vec::new(), None) };
-    let wanted = query.demands.options_max.clamp(1, OPTIONS_MAX);
+/// Where a search was cut short.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Cut {
+    pub limit: Limit,
+    /// The least net price of what was not seen.
+    pub least: Minor,
+}
+
+/// The best choices, best first, and what cut the search short.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub(super) struct Found {
+    pub choices: Vec<Choice>,
+    pub cut: Option<Cut>,
+}
+
+/// The best choices of no more than so many rails, no more than are wanted.
+pub(super) fn search(query: &Query<'_>, index: &Index, [rails_max, wanted]: [usize; 2]) -> Found {
+    let Some(question) = Question::new(query, (index, wanted)) else { return Found::default() };
     let mut best = Best::new(wanted, question.net_max);
-    let mut nodes = Nodes { left: scope.nodes_max, lower_bound: None };
+    let mut nodes = Nodes::new(query.allowance);
     scan(&question, &mut best, &mut nodes);
-    for count in 2..=scope.rails_max.min(RAILS_MAX) {
-        if nodes.lower_bound.is_none() {
+    for count in 2..=rails_max.min(RAILS_MAX) {
+        if nodes.is_spent() {
+            // What was not even begun bounds as well: two small rails may cost less than one large one.
+            if let Some(least) = floor(&question, count) {
+                nodes.leave(least);
+            }
+        } else {
             several(&question, count, &mut best, &mut nodes);
         }
     }
-    (best.into_kept(), nodes.lower_bound)
+    let choices = best.into_kept().iter().map(|bundle| choice(index, bundle)).collect();
+    let least = Minor::new(nodes.lower_bound().unwrap_or_default());
+    Found { choices, cut: nodes.limit().map(|limit| Cut { limit, least }) }
 }
 
 fn choice(index: &Index, bundle: &Bundle) -> Choice {
@@ -108,5 +132,6 @@ fn chosen(index: &Index, rail: Rail) -> Option<ChosenRail> {
     Some(ChosenRail {
         body: PartRef { kind: PartKind::Body, index: body },
         element: PartRef { kind: PartKind::Element, index: rail.element },
+        wall: None,
     })
 }

@@ -14,20 +14,13 @@ use crate::domain::snapshot::ElementRow;
 use crate::domain::snapshot::Guarded;
 use crate::domain::snapshot::Lanes;
 
+use super::allowance::Nodes;
 use super::best::Best;
 use super::best::Bundle;
-use super::best::RAILS_MAX;
 use super::best::Rail;
 use super::question::Question;
 use super::question::Shed;
-
-/// How many pairs may still be looked at.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Nodes {
-    pub left: usize,
-    /// The least that an answer not yet seen can cost, once the nodes have run out.
-    pub lower_bound: Option<i64>,
-}
+use super::sought::RAILS_MAX;
 
 /// A rail that meets every demand but the requirement.
 #[derive(Debug, Clone, Copy)]
@@ -39,7 +32,7 @@ pub(super) struct Offered {
 }
 
 /// Looks for bills of one rail.
-pub(super) fn scan(question: &Question<'_>, best: &mut Best, nodes: &mut Nodes) {
+pub(super) fn scan(question: &Question<'_>, best: &mut Best, nodes: &mut Nodes<'_>) {
     let index = question.index;
     let Some(step) = index.step_for(question.required) else { return };
     let Some(order) = index.orders.get(step) else { return };
@@ -64,9 +57,9 @@ pub(super) fn scan(question: &Question<'_>, best: &mut Best, nodes: &mut Nodes) 
         let asked = Asked { slot, body, required: question.required, first };
         let bound = best.bound();
         let seen = rails(question, &asked, bound, best);
-        nodes.left = nodes.left.saturating_sub(seen);
-        if nodes.left == 0 {
-            nodes.lower_bound = Some(least);
+        nodes.spend(seen);
+        if nodes.is_spent() {
+            nodes.leave(least);
             return;
         }
     }

@@ -1,67 +1,52 @@
-//! The search itself: pairs in order of price, each completed, the k best kept.
+//! One rail by going through the pairs in order of price, each completed, the best kept.
 //!
 //! Exact because a pair's own price bounds its bill from below: the search stops only when the next pair alone costs
-//! more than the k-th best bill, and pairs of equal price are all looked at, so ties are broken by rule and not by luck.
+//! more than the last bill kept, and pairs of equal price are all looked at, so ties are broken by rule and not by
+//! luck. For drawn rooms, and for catalogues whose rule rows join controls with accessories.
 
-use crate::domain::catalogue::PartRef;
-use crate::domain::money::Minor;
-use crate::domain::pricing::Total;
-use crate::domain::units::Deciwatts;
-
+use super::allowance::Nodes;
+use super::assemble::Bundled;
+use super::assemble::Kept;
 use super::completion::Completion;
 use super::completion::complete;
 use super::controls::Remembered;
-use super::pairs::pairs;
+use super::pairs::floor;
+use super::pairs::pairs_within;
 use super::query::Query;
+use super::query::is_over_budget;
+use super::ranked::ChosenRail;
+use super::ranked::Cut;
+use super::ranked::Found;
 
-/// The most pairs that one question may complete before the search gives up.
-pub const SEARCH_NODES_MAX: usize = 2_000_000;
-
-/// What a search came to.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) struct Found {
-    /// The best completions, best first.
-    pub best: Vec<Completion>,
-    /// Whether the node limit cut the search short.
-    pub is_cut_short: bool,
-}
-
-/// Rank of a bill: gross price, surplus, part numbers. One rail for all, so the number of rails decides nothing.
-type Rank = (Minor, Deciwatts, Vec<PartRef>);
-
-/// The `count` best completions.
-pub(super) fn search(query: &Query<'_>, count: usize, nodes_max: usize) -> Found {
+/// The best bills of one rail on the wall of the place, cheapest first, and what cut the search short.
+pub(super) fn search(query: &Query<'_>, wanted: usize) -> Found {
+    let mut nodes = Nodes::new(query.allowance);
+    let mut kept = Kept::new(wanted);
+    let (pairs, is_cut) = pairs_within(query, nodes.left());
+    if is_cut {
+        nodes.exhaust();
+        return kept.found(nodes.limit().map(|limit| Cut { limit, least: floor(query) }));
+    }
     let mut remembered = Remembered::default();
-    let mut best: Vec<(Rank, Completion)> = Vec::new();
-    for (nodes, pair) in pairs(query).into_iter().enumerate() {
-        if nodes_max <= nodes {
-            let best = best.into_iter().map(|(_, completion)| completion).collect();
-            return Found { best, is_cut_short: true };
+    for pair in pairs {
+        if nodes.is_spent() {
+            let cut = nodes.limit().map(|limit| Cut { limit, least: pair.net });
+            return kept.found(cut);
         }
-        let worst = best.last().filter(|_| best.len() == count);
-        if worst.is_some_and(|(_, kept)| kept.net < pair.net) || is_over_budget(query, pair.net) {
+        nodes.spend(1);
+        if kept.bound() < [0, pair.net.value()] || is_over_budget(query, pair.net) {
             break;
         }
         let completed = complete(query, &pair, &mut remembered);
-        let Some(completion) = completed.filter(|done| !is_over_budget(query, done.net)) else {
-            continue;
-        };
-        let rank = (completion.net, pair.surplus(query.demands), completion.parts());
-        let position = best.partition_point(|(other, _)| *other < rank);
-        if position < count {
-            best.insert(position, (rank, completion));
-            best.truncate(count);
+        if let Some(done) = completed.filter(|done| !is_over_budget(query, done.net)) {
+            kept.offer(bundled(&done));
         }
     }
-    Found {
-        best: best.into_iter().map(|(_, completion)| completion).collect(),
-        is_cut_short: false,
-    }
+    kept.found(None)
 }
 
-/// Whether a net price is beyond the budget once taxed. An amount too large to be held is.
-pub(super) fn is_over_budget(query: &Query<'_>, net: Minor) -> bool {
-    let Some(budget) = query.demands.preferences.budget else { return false };
-    let rate = query.demands.surroundings.market.tax_rate;
-    Total::of(net, rate, query.list.currency).map_or(true, |total| budget < total.gross)
+fn bundled(done: &Completion) -> Bundled {
+    let rail = ChosenRail { body: done.pair.body, element: done.pair.element, wall: None };
+    let delivered = done.pair.delivered.value();
+    Bundled { cost: 0, net: done.net.value(), count: 1, delivered, rails: vec![rail] }
 }

@@ -16,6 +16,7 @@ use crate::domain::snapshot::BodyRow;
 use crate::domain::snapshot::Index;
 use crate::domain::snapshot::Lanes;
 
+use super::allowance::Nodes;
 use super::best::Best;
 use super::best::Bundle;
 use super::combine::Several;
@@ -27,7 +28,6 @@ use super::question::RATED;
 use super::reach::Reach;
 use super::scan::Asked;
 use super::scan::Firsts;
-use super::scan::Nodes;
 use super::scan::Offered;
 use super::scan::Taker;
 use super::scan::rails;
@@ -39,21 +39,16 @@ use super::stairs::Stairs;
 pub(super) const GAP_MM: i32 = 100;
 
 /// Looks for bills of so many rails.
-pub(super) fn several(question: &Question<'_>, count: usize, best: &mut Best, nodes: &mut Nodes) {
-    let index = question.index;
-    let Some(element) = question.cheapest_element(0) else { return };
+pub(super) fn several(
+    question: &Question<'_>,
+    count: usize,
+    best: &mut Best,
+    nodes: &mut Nodes<'_>,
+) {
     let stairs = ElementStairs::new(question);
-    let gaps = i32::try_from(count - 1).unwrap_or(i32::MAX).saturating_mul(GAP_MM);
-    let wall = question.demands.surroundings.place.wall_width;
-    let width = wall.map(|wall| wall.value().saturating_sub(gaps));
-    let finishes = (0..index.finishes.len())
-        .filter(|finish| question.finish.is_none_or(|asked| asked == *finish));
-    let coarse = finishes.filter_map(|finish| {
-        let least = index.finish_least(finish, 0)?.checked_add(question.added_least)?;
-        let several = Several { question, count, finish, least, element, width };
-        (several.lower_bound(index)? <= best.bound()).then_some(several)
-    });
+    let coarse = finishes(question, count).filter(|(least, _)| *least <= best.bound());
     let mut bounded: Vec<(Leasts, Several<'_>)> = coarse
+        .map(|(_, several)| several)
         .filter_map(|several| Some((several.leasts(best, &stairs)?, several)))
         .filter(|(leasts, _)| leasts.total <= best.bound() && leasts.total < i64::MAX)
         .collect();
@@ -63,11 +58,35 @@ pub(super) fn several(question: &Question<'_>, count: usize, best: &mut Best, no
             return;
         }
         several.search(&leasts, best, nodes);
-        if nodes.left == 0 {
-            nodes.lower_bound = Some(leasts.total);
+        if nodes.is_spent() {
+            nodes.leave(leasts.total);
             return;
         }
     }
+}
+
+/// The least net price of any bill of so many rails; nothing when there can be none.
+pub(super) fn floor(question: &Question<'_>, count: usize) -> Option<i64> {
+    finishes(question, count).map(|(least, _)| least).min()
+}
+
+/// Every finish in which so many rails may be found, with the least that they cost.
+fn finishes<'a>(
+    question: &'a Question<'a>,
+    count: usize,
+) -> impl Iterator<Item = (i64, Several<'a>)> {
+    let index = question.index;
+    let gaps = i32::try_from(count - 1).unwrap_or(i32::MAX).saturating_mul(GAP_MM);
+    let wall = question.demands.surroundings.place.wall_width;
+    let width = wall.map(|wall| wall.value().saturating_sub(gaps));
+    let element = question.cheapest_element(0);
+    let finishes = (0..index.finishes.len())
+        .filter(|finish| question.finish.is_none_or(|asked| asked == *finish));
+    finishes.filter_map(move |finish| {
+        let least = index.finish_least(finish, 0)?.checked_add(question.added_least)?;
+        let several = Several { question, count, finish, least, element: element?, width };
+        Some((several.lower_bound(index)?, several))
+    })
 }
 
 impl<'a> Several<'a> {
@@ -112,18 +131,29 @@ impl<'a> Several<'a> {
         is_enough.then(|| stairs.finish(self.count, self.question.required))
     }
 
-    fn search(&self, leasts: &Leasts, best: &mut Best, nodes: &mut Nodes) {
+    fn search(&self, leasts: &Leasts, best: &mut Best, nodes: &mut Nodes<'_>) {
         let required = self.question.required;
         let bound = best.bound().min(self.seed(best, nodes));
         let room = (self.width, self.question.index.width_cuts.as_slice());
         let partners = Partners { leasts, required, bound };
         let mut frontier = Frontier::new(best.wanted(), room, partners);
-        let bound_each = bound.saturating_sub(self.others());
+        self.collect(&mut frontier, bound.saturating_sub(self.others()), nodes);
+        combine(self, frontier.finish(), (best, bound), nodes);
+    }
+
+    /// Collects the rails that cost no more than a bound each.
+    pub(super) fn collect(
+        &self,
+        frontier: &mut Frontier<'_>,
+        bound_each: i64,
+        nodes: &mut Nodes<'_>,
+    ) {
         let walk = Walk { limits: self.wide_limits(), bound: bound_each };
         let mut firsts = Firsts::new(self.question, 0, 0);
         self.walk(&walk, |slot, body, least| {
             let roughly = self.question.most_roughly(body);
-            if nodes.left == 0
+            nodes.hold(frontier.len());
+            if nodes.is_spent()
                 || !frontier.begin(least, (body.width, roughly))
                 || !frontier.begin(least, (body.width, self.question.most_delivered(body)))
             {
@@ -131,11 +161,10 @@ impl<'a> Several<'a> {
             }
             let Some(first) = firsts.of(self.question, body.menu) else { return bound_each };
             let asked = Asked { slot, body, required: 0, first };
-            let seen = rails(self.question, &asked, bound_each, &mut frontier);
-            nodes.left = nodes.left.saturating_sub(seen);
+            let seen = rails(self.question, &asked, bound_each, frontier);
+            nodes.spend(seen);
             bound_each
         });
-        combine(self, frontier.finish(), (best, bound), nodes);
     }
 
     /// Limits on bodies that leave room for the others.
@@ -145,7 +174,7 @@ impl<'a> Several<'a> {
     }
 
     /// A price that enough bills are known to keep to: each the same rail so many times.
-    fn seed(&self, best: &Best, nodes: &mut Nodes) -> i64 {
+    fn seed(&self, best: &Best, nodes: &mut Nodes<'_>) -> i64 {
         let index = self.question.index;
         let share = self.share();
         let width = self.width.map(|width| width / self.gaps().saturating_add(1));
@@ -155,12 +184,12 @@ impl<'a> Several<'a> {
         let mut firsts = Firsts::new(self.question, share, step);
         let mut equals = Equals { best: Best::new(best.wanted(), best.bound()), width };
         self.walk(&Walk { limits, bound: equals.best.bound() }, |slot, body, _| {
-            let first = firsts.of(self.question, body.menu).filter(|_| 0 < nodes.left);
+            let first = firsts.of(self.question, body.menu).filter(|_| !nodes.is_spent());
             if let Some(first) = first {
                 let asked = Asked { slot, body, required: share, first };
                 let bound = equals.best.bound();
                 let seen = rails(self.question, &asked, bound, &mut equals);
-                nodes.left = nodes.left.saturating_sub(seen);
+                nodes.spend(seen);
             }
             equals.best.bound()
         });

@@ -92,6 +92,9 @@ impl Stairs {
 }
 
 impl Leasts {
+    /// Nothing is known of other rails.
+    pub(super) const NONE: Self = Self { unit: 1, rest: [0; GRID + 1], total: 0 };
+
     /// The least that the other rails cost when one delivers at most so much of a requirement.
     pub(super) fn rest_least(&self, required: i64, most: i64) -> i64 {
         self.rest[step_of(self.unit, required - most)]

@@ -16,8 +16,6 @@ use crate::domain::ecodesign::RegimeChoice;
 use crate::domain::ecodesign::choose_regime;
 use crate::domain::emission::ElementDrive;
 use crate::domain::emission::Emitter;
-use crate::domain::emission::energy::OnPeriod;
-use crate::domain::emission::energy::Schedule;
 use crate::domain::emission::question::OutputQuestion;
 use crate::domain::emission::warming::HeatCapacity;
 use crate::domain::notice::Notice;
@@ -28,6 +26,7 @@ use crate::http::fields::Fields;
 use crate::http::named_parts::find_body;
 use crate::http::named_parts::find_element;
 use crate::http::problem::FieldCode;
+use crate::http::schedule::schedule;
 use crate::http::schema;
 use crate::operations::describe_output::OutputOrder;
 
@@ -118,7 +117,7 @@ impl NewHeatOutput {
         };
         let order = OutputOrder {
             question,
-            schedule: self.schedule(&mut fields),
+            schedule: schedule(self.schedule.as_deref(), &mut fields),
             fluid_limit: self.fluid_limit(body, element),
             thermal_cut_out: self.cut_out(element, &mut fields),
             control_code: self.control_code(element, &mut fields),
@@ -243,26 +242,6 @@ impl NewHeatOutput {
         }
         choose_regime(market.unwrap_or_default(), region)
     }
-
-    fn schedule(&self, fields: &mut Fields) -> Schedule {
-        let Some(texts) = &self.schedule else { return Schedule::always() };
-        let read = |at: &mut Fields, text: &String| {
-            let period = parse_period(text);
-            if period.is_none() {
-                let detail = format!("{text:?} is no period, such as 06:00-08:00");
-                at.push("", FieldCode::BadForm, detail);
-            }
-            period
-        };
-        let periods = fields.each("schedule", texts, read);
-        let Some(periods) = periods.into_iter().collect::<Option<Vec<OnPeriod>>>() else {
-            return Schedule::always();
-        };
-        Schedule::parse(&periods).unwrap_or_else(|faults| {
-            fields.push_faults(&faults);
-            Schedule::always()
-        })
-    }
 }
 
 /// Stands in for a figure that is missing while the other fields are checked; never answered with.
@@ -286,20 +265,4 @@ fn cannot_be_set(regulation: Regulation, wanted: Celsius) -> Option<String> {
             (!is_inside).then(detail)
         }
     }
-}
-
-/// `06:00-08:00`; hours beyond the day are read all the same, so that they are refused as what they are.
-fn parse_period(text: &str) -> Option<OnPeriod> {
-    let (from, to) = text.split_once('-')?;
-    Some(OnPeriod { from_minute: parse_minute(from)?, to_minute: parse_minute(to)? })
-}
-
-fn parse_minute(text: &str) -> Option<u32> {
-    let (hours, minutes) = text.trim().split_once(':')?;
-    let digits = |part: &str| {
-        let is_pair = part.len() == 2 && part.bytes().all(|byte| byte.is_ascii_digit());
-        is_pair.then(|| part.parse::<u32>().ok())?
-    };
-    let minute = digits(minutes).filter(|minute| *minute < 60)?;
-    digits(hours)?.checked_mul(60)?.checked_add(minute)
 }

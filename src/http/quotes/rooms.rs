@@ -129,7 +129,7 @@ impl Asking<'_> {
         let question = taken(resolution.question(putting), inside)?;
         let around = &question.demands.surroundings;
         let (place, users) = (around.place.clone(), around.users);
-        let answer = resolve_room(self.snapshot.catalogue(), question);
+        let answer = resolve_room(self.snapshot, question);
         let answer = answer.map_err(|refusal| refuse(refusal, &self.market.code));
         Some(Answered { answer: taken(answer, inside)?, place, users })
     }
@@ -333,8 +333,10 @@ fn chosen_bill<'b>(answer: &'b Answer, index: usize, at: &mut Fields) -> Option<
             None
         }
         Resolution::Undecided { limit, .. } => {
-            let detail =
-                format!("the search reached its limit {limit}; nothing is quoted unproved");
+            let detail = format!(
+                "the search reached its limit {}; nothing is quoted unproved",
+                limit.word()
+            );
             at.push("resolution", FieldCode::Contradiction, detail);
             None
         }
@@ -348,10 +350,18 @@ fn asked_room(
     answer: Box<str>,
 ) -> AskedRoom {
     let Answered { answer: found, place, users } = answered;
-    let line = |line: &Line| AskedLine {
+    // Of several rails, each line says which one it belongs to.
+    let why = |number: usize, line: &Line| {
+        let rail = bill.rails.iter().position(|rail| rail.lines.contains(&number));
+        match rail.filter(|_| 1 < bill.rails.len()) {
+            Some(rail) => format!("rail {}: {}", rail.saturating_add(1), line.why).into(),
+            None => line.why.as_str().into(),
+        }
+    };
+    let line = |(number, line): (usize, &Line)| AskedLine {
         sku: line.sku.clone(),
         quantity: line.quantity,
-        why: line.why.as_str().into(),
+        why: why(number, line),
         included_with: line.included_with.clone(),
         discount: None,
         place: "/resolution".into(),
@@ -371,7 +381,7 @@ fn asked_room(
         delivered: Some(bill.delivered),
         place,
         users,
-        lines: bill.lines.iter().map(line).collect(),
+        lines: bill.lines.iter().enumerate().map(line).collect(),
         checks: bill.checks,
         notices,
         override_reason: None,

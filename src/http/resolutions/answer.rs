@@ -13,6 +13,7 @@ use crate::http::resolutions::explanation::CombinationView;
 use crate::http::resolutions::explanation::ConflictView;
 use crate::http::resolutions::explanation::Explained;
 use crate::http::resolutions::explanation::RelaxationView;
+use crate::http::resolutions::frontier::FrontierView;
 use crate::operations::resolve_room::Answer;
 use crate::operations::resolve_room::Requirement;
 
@@ -45,6 +46,9 @@ pub struct ResolvedView {
     pub heat_requirement: Option<RequirementView>,
     /// Bills, best first.
     pub options: Vec<OptionView>,
+    /// Price against heat, where it was asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub frontier: Option<FrontierView>,
     /// Cautions about the question as a whole.
     pub notices: Vec<NoticeView>,
 }
@@ -93,8 +97,11 @@ pub struct UndecidedView {
     /// The requirement, unless the rail only warms towels.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub heat_requirement: Option<RequirementView>,
-    /// The limit.
+    /// The limit: `search_nodes`, `search_time` or `search_memory`.
     pub limit: &'static str,
+    /// No valid bill costs less, tax included: proved. Left out where nothing was.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub lower_bound_gross: Option<String>,
     /// The best bills found by then, without a promise that there are no better ones.
     pub best_so_far: Vec<OptionView>,
     /// Cautions about the question as a whole.
@@ -131,7 +138,8 @@ impl ResolutionView {
                 market: code,
                 price_list,
                 heat_requirement,
-                options: options(bills),
+                options: options(bills, answer),
+                frontier: answer.frontier.as_ref().map(|found| FrontierView::new(found, market)),
                 notices,
             }),
             Resolution::Impossible(explanation) => {
@@ -150,22 +158,26 @@ impl ResolutionView {
                     notices,
                 })
             }
-            Resolution::Undecided { limit, best_so_far } => Self::Undecided(UndecidedView {
-                outcome: "undecided",
-                edition,
-                market: code,
-                price_list,
-                heat_requirement,
-                limit,
-                best_so_far: options(best_so_far),
-                notices,
-            }),
+            Resolution::Undecided { limit, lower_bound, best_so_far } => {
+                Self::Undecided(UndecidedView {
+                    outcome: "undecided",
+                    edition,
+                    market: code,
+                    price_list,
+                    heat_requirement,
+                    limit: limit.word(),
+                    lower_bound_gross: lower_bound.map(|least| market.currency.format(least)),
+                    best_so_far: options(best_so_far, answer),
+                    notices,
+                })
+            }
         }
     }
 }
 
-fn options(bills: &[Bill]) -> Vec<OptionView> {
-    bills.iter().enumerate().map(|(index, bill)| OptionView::new(index, bill)).collect()
+fn options(bills: &[Bill], answer: &Answer) -> Vec<OptionView> {
+    let view = |(index, bill)| OptionView::new(index, bill, answer.price_per_kwh);
+    bills.iter().enumerate().map(view).collect()
 }
 
 impl From<&Requirement> for RequirementView {

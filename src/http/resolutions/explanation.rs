@@ -227,7 +227,8 @@ impl DemandedView {
             | Demand::Children
             | Demand::Vulnerable
             | Demand::PublicBuilding => text.parse().map(Self::Flag).ok(),
-            Demand::Plan
+            Demand::Walls
+            | Demand::Plan
             | Demand::Zone
             | Demand::Side
             | Demand::Finish
@@ -252,6 +253,7 @@ impl DemandedView {
             | Demand::WallWidth
             | Demand::WallHeight
             | Demand::ConnectionDistance
+            | Demand::Walls
             | Demand::Plan
             | Demand::Zone
             | Demand::Side

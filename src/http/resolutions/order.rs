@@ -26,7 +26,11 @@ use crate::http::fields::Fields;
 use crate::http::problem::FieldCode;
 use crate::http::problem::Problem;
 use crate::http::references::Unknown;
+use crate::http::resolutions::NewOrder;
 use crate::http::resolutions::NewPlace;
+use crate::http::resolutions::NewRunning;
+use crate::http::resolutions::NewVariety;
+use crate::http::resolutions::NewWall;
 use crate::http::room::NewRoom;
 use crate::http::schema;
 use crate::operations::Snapshot;
@@ -71,6 +75,16 @@ pub struct NewResolution {
     #[serde(default)]
     #[schema(schema_with = schema::optional::towels_factor, required = false)]
     pub towels_factor: Option<f64>,
+    /// Wall spaces, one for each rail; without them all rails hang side by side on the place's.
+    #[serde(default)]
+    #[schema(max_items = 6)]
+    pub walls: Vec<NewWall>,
+    /// For the order by running cost.
+    #[serde(default)]
+    pub running: Option<NewRunning>,
+    /// Whether the bills that no other beats in price and heat are wanted as well.
+    #[serde(default)]
+    pub frontier: bool,
     /// Day whose prices count, as `2026-12-31`; today when left out.
     #[serde(default)]
     #[schema(pattern = "^[0-9]{4}-[0-9]{2}-[0-9]{2}$")]
@@ -132,9 +146,13 @@ pub struct NewPreferences {
     pub time_control: bool,
     /// A covered flex.
     pub flex_cover: bool,
-    /// Most rails; one at present.
+    /// Most rails of a bill; one when left out, and always one in a drawn room.
     #[schema(minimum = 1, maximum = 3)]
     pub rails_max: Option<u32>,
+    /// What the best bill is; the cheapest when left out.
+    pub order: Option<NewOrder>,
+    /// How options differ; in body, element or regulation when left out.
+    pub variety: Option<NewVariety>,
     /// Most that may be spent, tax included, as a decimal text in the market's currency.
     #[schema(pattern = "^[0-9]{1,9}([.][0-9]{1,4})?$")]
     pub budget: Option<String>,
@@ -206,11 +224,17 @@ impl NewResolution {
         let day = self.day(putting.today, &mut fields);
         let usual = u32::try_from(OPTIONS_USUAL).unwrap_or(u32::MAX);
         let options_max = usize::try_from(self.options_max.unwrap_or(usual)).unwrap_or(usize::MAX);
+        let sought = self.sought(&mut fields);
         let demands =
-            Demands { surroundings: around, day, required: None, preferences, options_max };
-        let purpose = self.purpose.map_or(Purpose::SoleHeating, Into::into);
-        let share_percent = self.heat_share_percent;
-        fields.finish(Question { heat, purpose, share_percent, demands })
+            Demands { surroundings: around, day, required: None, preferences, options_max, sought };
+        fields.finish(Question {
+            heat,
+            purpose: self.purpose.map_or(Purpose::SoleHeating, Into::into),
+            share_percent: self.heat_share_percent,
+            price_per_kwh: self.running.as_ref().map(|running| running.price_per_kwh),
+            is_frontier_wanted: self.frontier,
+            demands,
+        })
     }
 
     /// What can be found wrong although the market is not known.

@@ -13,6 +13,7 @@ use rungwright::domain::money::Minor;
 use rungwright::domain::resolver::Demands;
 use rungwright::domain::resolver::Preferences;
 use rungwright::domain::resolver::RegulationWish;
+use rungwright::domain::resolver::Sought;
 use rungwright::domain::units::Celsius;
 use rungwright::domain::units::Deciwatts;
 use rungwright::domain::units::Millimetres;
@@ -54,6 +55,7 @@ impl Question {
             required: self.required,
             preferences: self.preferences.clone(),
             options_max: 5,
+            sought: Sought::default(),
         }
     }
 }

@@ -9,6 +9,7 @@ use rungwright::domain::money::*;
 use rungwright::domain::resolver::Demands;
 use rungwright::domain::resolver::Preferences;
 use rungwright::domain::resolver::RegulationWish;
+use rungwright::domain::resolver::Sought;
 use rungwright::domain::units::*;
 use rungwright::domain::zones::Zone;
 use rungwright::domain::zones::rules::WiringRules;
@@ -89,6 +90,7 @@ pub(crate) fn asked<'a>(
             accessories: (0..wishes).map(|_| dice.pick(&kinds)).collect(),
         },
         options_max: 1,
+        sought: Sought::default(),
     };
     Asked { demands, rails_max }
 }

@@ -38,6 +38,7 @@ pub(super) const fn is_offered(demand: Demand) -> bool {
         Demand::Output
         | Demand::WallWidth
         | Demand::WallHeight
+        | Demand::Walls
         | Demand::Plan
         | Demand::Zone
         | Demand::ConnectionDistance
@@ -103,7 +104,7 @@ const fn turn(demand: Demand) -> u8 {
         | Demand::PublicBuilding
         | Demand::WaterJets => 0,
         Demand::Finish | Demand::Regulation | Demand::Side => 1,
-        Demand::Plan | Demand::Zone => 2,
+        Demand::Walls | Demand::Plan | Demand::Zone => 2,
         Demand::WallWidth | Demand::WallHeight | Demand::ConnectionDistance => 3,
         Demand::Output => 4,
         Demand::Budget => 5,
@@ -144,9 +145,11 @@ pub(super) fn steps<'a>(
             first(offers, vec![(Some(RegulationWish::Either.word().to_owned()), without.clone())])
         }
         Demand::Side => first(offers, vec![(Some("either".to_owned()), without.clone())]),
-        Demand::WallControl | Demand::TimeControl | Demand::FlexCover | Demand::Accessory(_) => {
-            first(offers, vec![(None, without.clone())])
-        }
+        Demand::Walls
+        | Demand::WallControl
+        | Demand::TimeControl
+        | Demand::FlexCover
+        | Demand::Accessory(_) => first(offers, vec![(None, without.clone())]),
     }
 }
 

@@ -3,22 +3,22 @@
 use crate::domain::catalogue::PartRef;
 use crate::domain::conflict::Demand;
 use crate::domain::money::Minor;
-use crate::domain::pricing::Total;
 use crate::domain::resolver::demands::Demands;
+use crate::domain::resolver::finding::by_price;
+use crate::domain::resolver::finding::gross;
 use crate::domain::resolver::query::Query;
-use crate::domain::resolver::search::search;
 
 /// The most searches that explain one request.
 pub const EXPLANATION_SEARCHES_MAX: usize = 2_000;
 
-/// The most pairs that one such search may complete.
-const NODES_MAX: usize = 200_000;
+/// The most pairs and combinations that one such search may look at.
+pub const EXPLANATION_NODES_MAX: usize = 200_000;
 
 /// The searches have run out, or one of them reached its limit: nothing more can be proved.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Exhausted;
 
-/// The cheapest bill for some demands.
+/// The cheapest bill for some demands, by the first of its rails.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Offer {
     pub gross: Minor,
@@ -45,6 +45,7 @@ impl Step<'_> {
             Demand::Output
             | Demand::WallWidth
             | Demand::WallHeight
+            | Demand::Walls
             | Demand::Plan
             | Demand::Side
             | Demand::Finish
@@ -85,17 +86,13 @@ impl<'a> Offers<'a> {
     /// The cheapest bill for other demands, if there is one.
     pub(super) fn cheapest(&mut self, demands: &Demands<'_>) -> Result<Option<Offer>, Exhausted> {
         self.left = self.left.checked_sub(1).ok_or(Exhausted)?;
-        let found = search(&Query { demands, ..self.query }, 1, NODES_MAX);
-        if found.is_cut_short {
-            return Err(Exhausted);
-        }
-        let rate = demands.surroundings.market.tax_rate;
-        let currency = self.query.list.currency;
+        let found = by_price(&self.query, demands);
+        let Ok(choice) = found else { return Err(Exhausted) };
         // A total too large to be held is no offer.
-        Ok(found.best.first().and_then(|completion| {
-            let total = Total::of(completion.net, rate, currency).ok()?;
-            let pair = &completion.pair;
-            Some(Offer { gross: total.gross, body: pair.body, element: pair.element })
+        Ok(choice.and_then(|choice| {
+            let rail = choice.rails.first()?;
+            let gross = gross(&self.query, choice.net)?;
+            Some(Offer { gross, body: rail.body, element: rail.element })
         }))
     }
 }

@@ -31,6 +31,7 @@ pub(super) fn asked(query: &Query<'_>, demand: Demand) -> String {
         Demand::WallWidth => length(place.wall_width),
         Demand::WallHeight => length(place.wall_height),
         Demand::ConnectionDistance => length(place.connection_distance),
+        Demand::Walls => demands.sought.walls.len().to_string(),
         Demand::Plan => {
             let plan = demands.surroundings.plan.as_ref();
             plan.map(|(_planned, spot)| spot.to_string()).unwrap_or_default()
@@ -62,6 +63,7 @@ fn does(query: &Query<'_>, demand: Demand) -> String {
         Demand::Output => format!("gives {asked} W of heat"),
         Demand::WallWidth => format!("fits a wall space {asked} mm wide"),
         Demand::WallHeight => format!("fits a wall space {asked} mm high"),
+        Demand::Walls => format!("fits the wall spaces listed ({asked})"),
         Demand::Plan => format!("has an allowed place in the drawn room ({asked})"),
         Demand::Zone => format!("may hang in zone {asked}"),
         Demand::WaterJets => "withstands cleaning with water jets".to_owned(),
@@ -87,6 +89,7 @@ fn offered(query: &Query<'_>, change: &Change) -> String {
         Demand::Output => format!("{to} W of heat"),
         Demand::WallWidth => format!("a wall space {to} mm wide"),
         Demand::WallHeight => format!("a wall space {to} mm high"),
+        Demand::Walls => "other wall spaces".to_owned(),
         Demand::Plan => "the best place in the drawn room".to_owned(),
         Demand::Zone if to == "outside" => "a position outside the zones".to_owned(),
         Demand::Zone => format!("a position in zone {to}"),
@@ -155,6 +158,7 @@ const fn rule(demand: Demand) -> Option<&'static str> {
         Demand::Children
         | Demand::PublicBuilding
         | Demand::Output
+        | Demand::Walls
         | Demand::Finish
         | Demand::Regulation
         | Demand::WallControl
@@ -171,7 +175,8 @@ fn unit(query: &Query<'_>, demand: Demand) -> String {
         Demand::Output => " W".to_owned(),
         Demand::WallWidth | Demand::WallHeight | Demand::ConnectionDistance => " mm".to_owned(),
         Demand::Budget => format!(" {}", query.list.currency.code()),
-        Demand::Plan
+        Demand::Walls
+        | Demand::Plan
         | Demand::Zone
         | Demand::WaterJets
         | Demand::Side
@@ -237,7 +242,8 @@ fn misses_by(query: &Query<'_>, demand: Demand, step: &Step<'_>) -> Option<Strin
             let missing = met.preferences.budget?.minus(wanted.preferences.budget?).ok()?;
             Some(query.list.currency.format(missing))
         }
-        Demand::Plan
+        Demand::Walls
+        | Demand::Plan
         | Demand::Zone
         | Demand::WaterJets
         | Demand::Side

@@ -1,0 +1,191 @@
+//! From choices to bills: every rail completed, in one way or, where any other part makes another option, in the best ways.
+//!
+//! Two bills of other rails compare as the cheapest bills of those rails do, unless one of them is a dearer variant. So
+//! the best bills of any kind stand among the variants of the best choices of rails, and no search is repeated.
+
+use std::collections::BTreeMap;
+use std::collections::BTreeSet;
+
+use crate::domain::catalogue::PartRef;
+use crate::domain::money::Minor;
+use crate::domain::units::Deciwatts;
+
+use super::bill::Begun;
+use super::bill::Bill;
+use super::bill::bill;
+use super::bill::energy;
+use super::completion::Completion;
+use super::completion::completions;
+use super::controls::Remembered;
+use super::demands::Demands;
+use super::pairs::pair_of;
+use super::query::Query;
+use super::query::is_over_budget;
+use super::ranked::Choice;
+use super::ranked::ChosenRail;
+use super::running::energy_tenths;
+use super::sought::Order;
+use super::sought::Variety;
+
+/// How often one bill can be met while its rails are put together: in every order of three.
+const ORDERS: usize = 6;
+
+/// The bills of choices, best first, no more than are wanted.
+pub(super) fn bills(query: &Query<'_>, choices: &[Choice], wanted: usize) -> Vec<Bill> {
+    let spots = query.demands.spots();
+    let each = match query.demands.sought.variety {
+        Variety::Rails => 1,
+        Variety::Any => wanted,
+    };
+    let mut remembered = vec![Remembered::default(); spots.len()];
+    let mut known: BTreeMap<ChosenRail, Vec<Completed>> = BTreeMap::new();
+    let mut drafts: Vec<Draft> = Vec::new();
+    for rails in choices.iter().flat_map(|choice| hangings(query, &choice.rails)) {
+        let ways: Vec<Vec<Completed>> = rails
+            .iter()
+            .map(|rail| {
+                let ways = known.entry(*rail).or_insert_with(|| {
+                    variants(query, &spots, (rail, each), &mut remembered).unwrap_or_default()
+                });
+                ways.clone()
+            })
+            .collect();
+        drafts.extend(joined(query, &ways, each));
+    }
+    if 1 < each {
+        drafts.retain(|draft| !is_over_budget(query, draft.net));
+        drafts.sort_by_cached_key(Draft::rank);
+    }
+    let mut told = BTreeSet::new();
+    drafts.retain(|draft| told.insert(draft.parts()));
+    drafts.truncate(wanted);
+    drafts.iter().filter_map(|draft| written(query, &spots, draft)).collect()
+}
+
+/// A rail with one way to complete it.
+type Completed = (ChosenRail, Completion);
+
+/// Parts of a rail, and the quantities of its accessories.
+type Bought = (Vec<PartRef>, Vec<u32>);
+
+/// The walls that the rails of a choice may hang on: as chosen, or, where any difference makes another option, all ways.
+fn hangings(query: &Query<'_>, rails: &[ChosenRail]) -> Vec<Vec<ChosenRail>> {
+    let walls = query.demands.sought.walls.len();
+    if walls == 0 || query.demands.sought.variety == Variety::Rails {
+        return vec![rails.to_vec()];
+    }
+    let mut begun: Vec<Vec<ChosenRail>> = vec![Vec::new()];
+    for rail in rails {
+        let grown = begun.iter().flat_map(|hung| {
+            let free = (0..walls).filter(|wall| hung.iter().all(|one| one.wall != Some(*wall)));
+            free.map(|wall| {
+                let next = ChosenRail { wall: Some(wall), ..*rail };
+                hung.iter().copied().chain([next]).collect()
+            })
+        });
+        begun = grown.collect();
+    }
+    for hung in &mut begun {
+        hung.sort_unstable();
+    }
+    begun.sort();
+    begun.dedup();
+    begun
+}
+
+/// A bill that is not written yet.
+#[derive(Debug, Clone)]
+struct Draft {
+    cost: i64,
+    net: Minor,
+    delivered: Deciwatts,
+    rails: Vec<Completed>,
+}
+
+/// What ranks a draft: cost, price, fewer rails, surplus, rails, then what completes them.
+type Rank = (i64, Minor, usize, Deciwatts, Vec<ChosenRail>, Vec<Added>);
+
+/// How many controls a rail has, and its parts.
+type Added = (usize, Vec<PartRef>);
+
+impl Draft {
+    fn rank(&self) -> Rank {
+        let rails = self.rails.iter().map(|(rail, _)| *rail).collect();
+        let added = self.rails.iter().map(|(_, done)| (done.controls.controls.len(), done.parts()));
+        (self.cost, self.net, self.rails.len(), self.delivered, rails, added.collect())
+    }
+
+    /// Its parts with their quantities, rails in no order: the same rails on other walls are the same bill.
+    fn parts(&self) -> Vec<Bought> {
+        let bought = self.rails.iter().map(|(_, done)| {
+            let quantities = done.accessories.iter().map(|chosen| chosen.quantity);
+            (done.parts(), quantities.collect())
+        });
+        let mut parts: Vec<Bought> = bought.collect();
+        parts.sort();
+        parts
+    }
+}
+
+/// The best completions of a rail on its wall.
+fn variants(
+    query: &Query<'_>,
+    spots: &[Demands<'_>],
+    (rail, wanted): (&ChosenRail, usize),
+    remembered: &mut [Remembered],
+) -> Option<Vec<Completed>> {
+    let wall = rail.wall.unwrap_or_default();
+    let spot = Query { demands: spots.get(wall)?, ..*query };
+    let pair = pair_of(&spot, [rail.body, rail.element])?;
+    let found = completions(&spot, &pair, remembered.get_mut(wall)?, wanted);
+    Some(found.into_iter().map(|done| (*rail, done)).collect())
+}
+
+/// Rails put together, each in one of its ways, the best of them.
+fn joined(query: &Query<'_>, rails: &[Vec<Completed>], wanted: usize) -> Vec<Draft> {
+    let none =
+        Draft { cost: 0, net: Minor::ZERO, delivered: Deciwatts::default(), rails: Vec::new() };
+    let mut begun = vec![none];
+    for ways in rails {
+        let grown =
+            begun.iter().flat_map(|draft| ways.iter().filter_map(|way| draft.with(query, way)));
+        begun = grown.collect();
+        if 1 < wanted {
+            begun.sort_by_cached_key(Draft::rank);
+            begun.truncate(wanted.saturating_mul(ORDERS));
+        }
+    }
+    begun
+}
+
+impl Draft {
+    fn with(&self, query: &Query<'_>, way: &Completed) -> Option<Self> {
+        let (_, done) = way;
+        let own = match query.demands.sought.order {
+            Order::Price => 0,
+            Order::LowestRunningCost => energy_tenths(query, &done.pair),
+            Order::WarmestWithinBudget => done.pair.delivered.value().saturating_neg(),
+            Order::FewestParts => done.pieces().into(),
+        };
+        let mut rails = self.rails.clone();
+        rails.push(way.clone());
+        let heat = self.delivered.value().saturating_add(done.pair.delivered.value());
+        Some(Self {
+            cost: self.cost.saturating_add(own),
+            net: self.net.plus(done.net).ok()?,
+            delivered: Deciwatts::new(heat),
+            rails,
+        })
+    }
+}
+
+/// A draft as a bill. A total too large to be held was no price in the search either, so nothing is lost here.
+fn written(query: &Query<'_>, spots: &[Demands<'_>], draft: &Draft) -> Option<Bill> {
+    let begun = draft.rails.iter().map(|(rail, done)| {
+        let spot = spots.get(rail.wall.unwrap_or_default())?;
+        Some((spot, done, rail.wall))
+    });
+    let begun: Vec<Begun<'_>> = begun.collect::<Option<_>>()?;
+    let bill = bill(query, &begun)?.ok()?;
+    Some(Bill { energy_tenths_wh_day: energy(query, &begun), ..bill })
+}
