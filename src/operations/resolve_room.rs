@@ -80,7 +80,7 @@ impl Basis {
 /// The longest that the searches for one answer may take together; then the answer is undecided.
 ///
 /// Well within the time in which a request must be answered. An answer that is decided is the same on every machine.
-pub const SEARCH_TIME_MAX: Duration = Duration::from_secs(5);
+pub const SEARCH_TIME_MAX: Duration = Duration::from_secs(8);
 
 /// Share of the requirement that the rail bears when it heats together with something else, percent, if nobody says.
 pub const HEAT_SHARE_PERCENT_USUAL: f64 = 50.0;

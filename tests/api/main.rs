@@ -30,6 +30,7 @@ mod fitting;
 mod checks;
 mod resolutions;
 mod rails;
+mod rail_quotes;
 mod demands;
 mod heat_requirements;
 mod heat_outputs;

@@ -124,6 +124,14 @@ impl<'a> Nodes<'a> {
         }
     }
 
+    /// Looks at the time after work that counts as no combination.
+    pub(super) fn watch(&mut self, work: usize) {
+        self.unwatched = self.unwatched.saturating_add(work);
+        if !self.is_spent() && NODES_BETWEEN_LOOKS <= self.unwatched {
+            self.look();
+        }
+    }
+
     /// Notes how many rails are kept.
     pub(super) fn hold(&mut self, rails: usize) {
         if RAILS_KEPT_MAX <= rails {

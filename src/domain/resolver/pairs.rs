@@ -21,6 +21,8 @@ use crate::domain::emission::delivered_output;
 use crate::domain::money::Minor;
 use crate::domain::units::Deciwatts;
 
+use super::allowance::Allowance;
+use super::allowance::Nodes;
 use super::demands::Demands;
 use super::demands::RegulationWish;
 use super::query::Query;
@@ -40,11 +42,11 @@ pub(super) struct Pair {
 
 /// All pairs, cheapest first; equal prices in order of part numbers.
 pub(super) fn pairs(query: &Query<'_>) -> Vec<Pair> {
-    pairs_within(query, usize::MAX).0
+    pairs_within(query, &mut Nodes::new(&Allowance::nodes(usize::MAX)))
 }
 
-/// [`pairs`], but no more than a limit, and whether that left any out: any, not the dearest.
-pub(super) fn pairs_within(query: &Query<'_>, count_max: usize) -> (Vec<Pair>, bool) {
+/// [`pairs`], but no more than there are nodes left for; some, and not the cheapest, once a limit was reached.
+pub(super) fn pairs_within(query: &Query<'_>, nodes: &mut Nodes<'_>) -> Vec<Pair> {
     let edition = query.catalogue.edition();
     let elements = usable_elements(query);
     let mut found = Vec::new();
@@ -59,13 +61,16 @@ pub(super) fn pairs_within(query: &Query<'_>, count_max: usize) -> (Vec<Pair>, b
             let net = body_net.plus(*element_net).ok()?;
             pair(query, body, part, *element).map(|pair| Pair { net, ..pair })
         }));
-        if count_max < found.len() {
-            found.truncate(count_max);
-            return (found, true);
+        nodes.watch(elements.len());
+        if nodes.left() < found.len() {
+            nodes.exhaust();
+        }
+        if nodes.is_spent() {
+            return found;
         }
     }
     found.sort_by_key(|pair| (pair.net, pair.body, pair.element));
-    (found, false)
+    found
 }
 
 /// The pair of a body and an element that fit each other, if it meets every demand on the two of them here.

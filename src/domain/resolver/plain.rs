@@ -62,10 +62,7 @@ impl<'a> Spot<'a> {
         let query = &self.query;
         let bodies = query.catalogue.edition().bodies();
         let mut remembered = Remembered::default();
-        let (pairs, is_cut) = pairs_within(query, nodes.left());
-        if is_cut {
-            nodes.exhaust();
-        }
+        let pairs = pairs_within(query, nodes);
         let mut held: usize = 0;
         for pair in pairs {
             nodes.spend(1);

@@ -22,9 +22,8 @@ use super::ranked::Found;
 pub(super) fn search(query: &Query<'_>, wanted: usize) -> Found {
     let mut nodes = Nodes::new(query.allowance);
     let mut kept = Kept::new(wanted);
-    let (pairs, is_cut) = pairs_within(query, nodes.left());
-    if is_cut {
-        nodes.exhaust();
+    let pairs = pairs_within(query, &mut nodes);
+    if nodes.is_spent() {
         return kept.found(nodes.limit().map(|limit| Cut { limit, least: floor(query) }));
     }
     let mut remembered = Remembered::default();
