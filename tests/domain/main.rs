@@ -12,6 +12,7 @@ mod drawing;
 #[path = "../load/generator.rs"]
 mod generator;
 mod ip_code;
+mod made_up_shares;
 mod mounting;
 mod placement_cases;
 mod positions;

@@ -27,6 +27,9 @@ pub(crate) struct Asked<'a> {
 }
 
 /// A question to a catalogue of so many parts: 40, 35 and 25 in a hundred allow one, two and three rails.
+///
+/// Of a thousand parts or more, 13 to 30 questions in a hundred have no answer: a room may be too cold for its wall
+/// whatever is on sale, and the fewer parts there are, the less is wished for.
 pub(crate) fn asked<'a>(
     dice: &mut Dice,
     parts: usize,
@@ -35,7 +38,16 @@ pub(crate) fn asked<'a>(
 ) -> Asked<'a> {
     let rails_max = [1, 1, 1, 1, 1, 1, 1, 1, 2, 2, 2, 2, 2, 2, 2, 3, 3, 3, 3, 3][dice.below(20)];
     let finish = FINISHES[dice.below(variety(parts).0)];
-    let zones = [Zone::Two, Zone::Two, Zone::Two, Zone::Outside, Zone::One];
+    let zones = [
+        Zone::Two,
+        Zone::Two,
+        Zone::Two,
+        Zone::Two,
+        Zone::Two,
+        Zone::Outside,
+        Zone::Outside,
+        Zone::One,
+    ];
     let kinds = [
         AccessoryKind::Hook,
         AccessoryKind::Shelf,
@@ -48,18 +60,22 @@ pub(crate) fn asked<'a>(
         RegulationWish::Fixed,
         RegulationWish::Adjustable,
     ];
-    let required =
-        dice.between(1_500, 9_000) + if rails_max == 1 { 0 } else { dice.between(0, 5_000) };
-    let wishes = dice.pick(&[0, 0, 1, 2]);
-    let budget = i64::from(required) * 4 + i64::from(dice.between(12_000, 50_000));
+    let more = [(0, 0), (0, 4_000), (2_000, 8_000)][rails_max - 1];
+    let required = dice.between(1_500, 7_500) + dice.between(more.0, more.1);
+    let widths = [(9, 36), (14, 44), (24, 52)][rails_max - 1];
+    let is_large = 10_000 <= parts;
+    let wishes = if is_large { dice.pick(&[0, 0, 1, 2]) } else { dice.pick(&[0, 0, 0, 1]) };
+    let budget = i64::from(required) * 4 + i64::from(dice.between(16_000, 60_000));
     let place = Place {
         region: dice.pick(&[Some("england"), Some("england"), None]).map(Into::into),
-        wall_width: dice.chance(80).then(|| Millimetres::new(dice.between(9, 36) * 50)),
+        wall_width: dice
+            .chance(80)
+            .then(|| Millimetres::new(dice.between(widths.0, widths.1) * 50)),
         wall_bottom: Some(Millimetres::new(dice.pick(&[200, 400, 600]))),
-        wall_height: dice.chance(70).then(|| Millimetres::new(dice.between(16, 42) * 50)),
-        zone: dice.chance(60).then(|| dice.pick(&zones)),
+        wall_height: dice.chance(70).then(|| Millimetres::new(dice.between(18, 42) * 50)),
+        zone: dice.chance(if is_large { 60 } else { 25 }).then(|| dice.pick(&zones)),
         water_jets: dice.chance(3),
-        connection_distance: dice.chance(70).then(|| Millimetres::new(dice.between(3, 18) * 100)),
+        connection_distance: dice.chance(70).then(|| Millimetres::new(dice.between(3, 12) * 100)),
         side: dice.pick(&[Side::Either, Side::Either, Side::Left, Side::Right]),
         wall_type: None,
     };
@@ -80,7 +96,7 @@ pub(crate) fn asked<'a>(
         day: date(2026, 6, 1),
         required: dice.chance(92).then(|| Deciwatts::new(i64::from(required))),
         preferences: Preferences {
-            finish: dice.chance(65).then(|| finish.into()),
+            finish: dice.chance(if is_large { 65 } else { 30 }).then(|| finish.into()),
             regulation: dice.pick(&regulations),
             wall_control: dice.chance(8),
             time_control: dice.chance(15),
