@@ -34,6 +34,7 @@ mod explanations;
 mod resolver_agrees;
 mod hard_cases;
 mod resolver_laws;
+mod ranking_laws;
 mod rule_index;
 mod money_rows;
 mod round_trips;

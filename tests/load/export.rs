@@ -95,13 +95,13 @@ fn catalogue(parts: usize, seed: u64, questions: usize) -> Value {
         sharpen(dice, &shop, question);
     }
     let firsts: Vec<(f64, Ranked)> = all.iter().map(|question| timed(&shop, question)).collect();
-    let mut warm = vec![f64::MAX; all.len()];
+    let mut bests = vec![f64::MAX; all.len()];
     for _ in 0..PASSES {
-        for (best, question) in warm.iter_mut().zip(&all) {
+        for (best, question) in bests.iter_mut().zip(&all) {
             *best = best.min(timed(&shop, question).0);
         }
     }
-    let answered = all.iter().zip(&firsts).zip(&warm);
+    let answered = all.iter().zip(&firsts).zip(&bests);
     let requests: Vec<Value> = answered
         .map(|((question, (first, ranked)), warm)| {
             let choices: Vec<Value> =

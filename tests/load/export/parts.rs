@@ -1,6 +1,8 @@
 //! Parts, rule rows and questions as JSON: plain attributes under the names that rule rows use, nothing worked out.
 
 use rungwright::domain::catalogue::*;
+use rungwright::domain::money::Minor;
+use rungwright::domain::protection::ProtectionClass;
 use rungwright::domain::units::Celsius;
 use rungwright::domain::units::Deciwatts;
 use rungwright::domain::units::Millimetres;
@@ -89,7 +91,7 @@ fn element(element: &Element) -> Json {
         "head_length_mm": shape.head_length.value(), "displacement_ml": shape.displacement_ml,
         "flex_length_mm": element.flex.length.value(), "plug": element.flex.has_plug,
         "ip": safety.ip.as_ref().map(ToString::to_string),
-        "class": safety.class.map(|class| class.code()),
+        "class": safety.class.map(ProtectionClass::code),
         "declared_zones": safety.declared_zones, "thermal_cut_out": stated(safety.thermal_cut_out),
         "fluid_limit_c": safety.fluid_limit.value(),
         "control_code": element.control.code.to_string(),
@@ -163,7 +165,7 @@ pub(crate) fn question(asked: &Asked<'_>) -> Json {
         "water_jets": place.water_jets, "connection_distance_mm": length(place.connection_distance),
         "side": place.side.word(), "finish": wished.finish, "regulation": wished.regulation.word(),
         "wall_control": wished.wall_control, "time_control": wished.time_control,
-        "flex_cover": wished.flex_cover, "budget_minor": wished.budget.map(|budget| budget.value()),
+        "flex_cover": wished.flex_cover, "budget_minor": wished.budget.map(Minor::value),
         "accessories": extras,
     })
 }

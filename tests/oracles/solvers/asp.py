@@ -63,6 +63,7 @@ spent(R,K,C) :- cost(R,K,C).
 #defined asked_role/1. #defined asked_clock/0. #defined function/2. #defined base/2. #defined base_step/2. #defined points/2.
 """
 UNBOUNDED = 2_000_000_000
+CONFLICTS_MAX = 30_000
 
 
 class Facts:
@@ -208,8 +209,11 @@ class Facts:
                 self.say("sheds", self.ids[body["sku"]], self.number(("heat", group)), self.problem.shed_tenths(body, group))
 
 
-def best(problem, bound=None, seconds=120):
-    """(net, rails, delivered) of the best bill that is no worse than the bound, nothing when there is none."""
+def best(problem, bound=None):
+    """(net, rails, delivered) of the best bill that is no worse than the bound, nothing when there is none.
+
+    Stops after a number of conflicts, so that a slow machine decides the same cases as a fast one.
+    """
     if not problem.parts["body"] or not problem.parts["element"]:
         return None
     constants = {
@@ -221,6 +225,7 @@ def best(problem, bound=None, seconds=120):
     control = clingo.Control(options)
     if bound is not None:
         control.configuration.solve.opt_mode = "opt," + ",".join(map(str, bound))
+    control.configuration.solve.solve_limit = str(CONFLICTS_MAX)
     control.add("base", [], PROGRAM + "\n".join(Facts(problem).lines))
     control.ground([("base", [])])
     last = None
@@ -229,10 +234,6 @@ def best(problem, bound=None, seconds=120):
         nonlocal last
         last = tuple(model.cost)
 
-    with control.solve(on_model=keep, async_=True) as handle:
-        if not handle.wait(seconds):
-            handle.cancel()
-            raise TimeoutError("clingo")
-        if not handle.get().exhausted:
-            raise TimeoutError("clingo stopped early")
+    if not control.solve(on_model=keep).exhausted:
+        raise TimeoutError("clingo")
     return last

@@ -11,6 +11,7 @@ from ortools.sat.python import cp_model
 from .rules import BASES, FUNCTIONS, GAP_MM, ROLES, control_code, law_points
 
 BIG = 10**6
+WORK_MAX = 20.0
 
 
 class Rail:
@@ -185,19 +186,22 @@ class Search:
         for one, next_one in zip(self.rails, self.rails[1:]):
             self.model.add(place(one) <= place(next_one))
 
-    def best(self, seconds=120):
-        """(net, rails, delivered) of the best bill, nothing when there is none."""
+    def best(self):
+        """(net, rails, delivered) of the best bill, nothing when there is none.
+
+        Stops by the solver's own measure of work, so that a slow machine decides the same cases as a fast one.
+        """
         if not self.problem.parts["body"] or not self.problem.parts["element"]:
             return None
         self.solver = cp_model.CpSolver()
         self.solver.parameters.num_workers = 1
-        self.solver.parameters.max_time_in_seconds = seconds
+        self.solver.parameters.max_deterministic_time = WORK_MAX
         self.solver.parameters.random_seed = 1
         status = self.solver.solve(self.model)
         if status == cp_model.INFEASIBLE:
             return None
         if status != cp_model.OPTIMAL:
-            raise TimeoutError(self.solver.status_name(status))
+            raise TimeoutError("CP-SAT")
         return tuple(self.solver.value(figure) for figure in (self.net, self.count, self.delivered))
 
     def forbid_last(self):
