@@ -118,7 +118,7 @@ pub(crate) fn content(parts: usize, seed: u64) -> EditionContent {
     let share = |tenths: usize| (parts * tenths / 10).max(2);
     let mut prices = BTreeMap::new();
     let content = EditionContent {
-        bodies: (0..share(3)).map(|number| body(dice, parts, number, &mut prices)).collect(),
+        bodies: bodies(dice, parts, share(3), &mut prices),
         elements: (0..share(2)).map(|number| element(dice, parts, number, &mut prices)).collect(),
         controls: (0..share(1)).map(|number| control(dice, parts, number, &mut prices)).collect(),
         accessories: (0..share(4))
@@ -174,6 +174,24 @@ fn card(
 #[expect(clippy::cast_possible_truncation, reason = "prices of some hundreds")]
 fn whole(pounds: f64) -> i32 {
     pounds as i32
+}
+
+/// Bodies; one in eight is the one before it under another number, at the same price, so that bills tie.
+fn bodies(dice: &mut Dice, parts: usize, count: usize, prices: &mut Prices) -> Vec<Body> {
+    let mut all: Vec<Body> = Vec::with_capacity(count);
+    for number in 0..count {
+        let mut next = body(dice, parts, number, prices);
+        if let Some(before) = all.last().filter(|_| number % 8 == 7) {
+            let card = next.card;
+            match prices.get(&before.card.sku).copied() {
+                Some(price) => prices.insert(card.sku.clone(), price),
+                None => prices.remove(&card.sku),
+            };
+            next = Body { card, ..before.clone() };
+        }
+        all.push(next);
+    }
+    all
 }
 
 fn body(dice: &mut Dice, parts: usize, number: usize, prices: &mut Prices) -> Body {

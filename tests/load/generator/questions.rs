@@ -37,7 +37,7 @@ pub(crate) fn asked<'a>(
     rules: &'a WiringRules,
 ) -> Asked<'a> {
     let rails_max = [1, 1, 1, 1, 1, 1, 1, 1, 2, 2, 2, 2, 2, 2, 2, 3, 3, 3, 3, 3][dice.below(20)];
-    let more = [(0, 0), (0, 4_000), (2_000, 8_000)][rails_max - 1];
+    let more = [(0, 0), (0, 4_000), (3_000, 9_000)][rails_max - 1];
     let required = dice.between(1_500, 7_500) + dice.between(more.0, more.1);
     let surroundings = Surroundings {
         market,
