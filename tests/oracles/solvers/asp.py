@@ -63,7 +63,7 @@ spent(R,K,C) :- cost(R,K,C).
 #defined asked_role/1. #defined asked_clock/0. #defined function/2. #defined base/2. #defined base_step/2. #defined points/2.
 """
 UNBOUNDED = 2_000_000_000
-CONFLICTS_MAX = 30_000
+CONFLICTS_MAX = 10_000
 
 
 class Facts:

@@ -11,7 +11,7 @@ from ortools.sat.python import cp_model
 from .rules import BASES, FUNCTIONS, GAP_MM, ROLES, control_code, law_points
 
 BIG = 10**6
-WORK_MAX = 20.0
+WORK_MAX = 5.0
 
 
 class Rail:
