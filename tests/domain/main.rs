@@ -12,6 +12,7 @@ mod drawing;
 #[path = "../load/generator.rs"]
 mod generator;
 mod ip_code;
+mod made_up_shares;
 mod mounting;
 mod placement_cases;
 mod positions;
@@ -36,6 +37,7 @@ mod explanations;
 mod resolver_agrees;
 mod hard_cases;
 mod resolver_laws;
+mod ranking_laws;
 mod rule_index;
 mod money_rows;
 mod round_trips;

@@ -1,7 +1,7 @@
 //! Made-up catalogues of any size from a seed, and made-up questions to them.
 //!
 //! Three bodies to two elements, one control and four accessories. Finishes, threads and tubes grow with the size; three
-//! in ten widths and heights are odd ones; prices follow size, finish and an invented range, and end in odd pennies.
+//! in ten widths and heights are odd ones; prices follow size, finish and an invented range, and end in few kinds of pennies.
 
 #![expect(
     clippy::arithmetic_side_effects,
@@ -118,7 +118,7 @@ pub(crate) fn content(parts: usize, seed: u64) -> EditionContent {
     let share = |tenths: usize| (parts * tenths / 10).max(2);
     let mut prices = BTreeMap::new();
     let content = EditionContent {
-        bodies: (0..share(3)).map(|number| body(dice, parts, number, &mut prices)).collect(),
+        bodies: bodies(dice, parts, share(3), &mut prices),
         elements: (0..share(2)).map(|number| element(dice, parts, number, &mut prices)).collect(),
         controls: (0..share(1)).map(|number| control(dice, parts, number, &mut prices)).collect(),
         accessories: (0..share(4))
@@ -153,7 +153,8 @@ fn card(
     (prices, pounds): (&mut Prices, f64),
 ) -> Card {
     let sku = Sku::parse(&format!("{letter}-{number:06}")).unwrap();
-    let endings = [0, 25, 45, 50, 90, 95, 99];
+    // Mostly one ending, as in a shop, so that bills tie.
+    let endings = [95, 95, 95, 95, 95, 0, 25, 50, 99];
     let pence = i64::from(whole(pounds)) * 100 + dice.pick(&endings);
     // One in two hundred has no price, and is not sold.
     if !dice.chance(1) || dice.chance(50) {
@@ -173,6 +174,24 @@ fn card(
 #[expect(clippy::cast_possible_truncation, reason = "prices of some hundreds")]
 fn whole(pounds: f64) -> i32 {
     pounds as i32
+}
+
+/// Bodies; one in eight is the one before it under another number, at the same price, so that bills tie.
+fn bodies(dice: &mut Dice, parts: usize, count: usize, prices: &mut Prices) -> Vec<Body> {
+    let mut all: Vec<Body> = Vec::with_capacity(count);
+    for number in 0..count {
+        let mut next = body(dice, parts, number, prices);
+        if let Some(before) = all.last().filter(|_| number % 8 == 7) {
+            let card = next.card;
+            match prices.get(&before.card.sku).copied() {
+                Some(price) => prices.insert(card.sku.clone(), price),
+                None => prices.remove(&card.sku),
+            };
+            next = Body { card, ..before.clone() };
+        }
+        all.push(next);
+    }
+    all
 }
 
 fn body(dice: &mut Dice, parts: usize, number: usize, prices: &mut Prices) -> Body {
