@@ -17,7 +17,6 @@ use crate::domain::resolver::resolve;
 use crate::domain::room::Room;
 use crate::domain::units::Deciwatts;
 use crate::domain::units::Watts;
-use crate::domain::zones::verdict::caution;
 
 /// What the rail is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -127,7 +126,7 @@ pub fn resolve_room(catalogue: &Catalogue, mut question: Question<'_>) -> Result
     let day = question.demands.day;
     let list = catalogue.edition().price_list(&market.code, day);
     let list = list.ok_or(Refusal::NoPriceList(day))?;
-    let mut notices = vec![caution()];
+    let mut notices = question.demands.surroundings.notices();
     let requirement = requirement(&question, &mut notices)?;
     question.demands.required = requirement.as_ref().map(|found| found.rail);
     let resolution = resolve(catalogue, list, &question.demands);

@@ -47,3 +47,5 @@ mod restarts;
 mod placements;
 mod positions;
 mod supplies;
+mod cautious_questions;
+mod cautions;

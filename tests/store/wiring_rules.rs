@@ -273,6 +273,9 @@ fn a_file_of_rules_with_a_fault_names_the_pack_and_what_is_wrong() {
     assert!(fault.allowed.starts_with("the file is not UTF-8"), "{fault}");
 }
 
+/// Makes rules unsound.
+type Spoil = fn(&mut WiringRules);
+
 /// What is said of an edition whose British rules were spoilt.
 async fn told(spoil: impl Fn(&mut WiringRules)) -> Vec<String> {
     let mut content = demo_edition().unwrap();
@@ -307,7 +310,7 @@ async fn rules_that_are_not_sound_are_not_saved_and_every_fault_is_told() {
     wiring rules gb-bs7671: the place "two words" is empty or has a space in it
     wiring rules gb-bs7671: they end on 2000-01-01, before they begin on 2022-03-28
     "#);
-    let spoils: [(fn(&mut WiringRules), &str); 5] = [
+    let spoils: [(Spoil, &str); 5] = [
         (|rules| rules.rows.clear(), "figures of the zones and rows go together"),
         (|rules| rules.valid_from = Some("soon".to_owned()), "\"soon\" is no day"),
         (

@@ -308,13 +308,19 @@ pub fn caution() -> Notice {
 
 /// The cautions of a country's rules as a whole, for an answer about a drawn room.
 pub fn rules_notices(rules: &WiringRules) -> Vec<Notice> {
+    let mut notices = standing_notices(rules);
+    let conflicts = rules.conflicts.iter().chain(&rules.drawing_conflicts);
+    notices.extend(conflicts.map(|text| Notice::new("rules-conflict", text.clone())));
+    notices
+}
+
+/// What stands beside every answer that rests on a country's rules: who decides, and how well the rules are known.
+pub fn standing_notices(rules: &WiringRules) -> Vec<Notice> {
     let mut notices = vec![caution()];
     notices.extend(stand_in(rules));
     if rules.source.evidence == Evidence::Fallback {
         notices.push(fallback(rules));
     }
-    let conflicts = rules.conflicts.iter().chain(&rules.drawing_conflicts);
-    notices.extend(conflicts.map(|text| Notice::new("rules-conflict", text.clone())));
     notices
 }
 
