@@ -45,6 +45,7 @@ mod running;
 mod kills;
 mod restarts;
 mod placements;
+mod placement_cases;
 mod positions;
 mod supplies;
 mod cautious_questions;
