@@ -94,7 +94,7 @@ fn panes(view: &View, scene: &Scene, wall: &Wall) -> Markup {
         let lasting = part.is_fixed && part.is_floor_joined && part.kind.is_lasting();
         Some(([view.place(along, 0), view.place(along, part.top_mm)], lasting))
     });
-    html! { @for (ends, lasting) in on_wall { (paint::hollow(ends, if lasting { "none" } else { "5 4" })) } }
+    html! { @for (pane, lasting) in on_wall { (paint::hollow(pane, if lasting { "none" } else { "5 4" })) } }
 }
 
 /// A word on white.

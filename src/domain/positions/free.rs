@@ -18,6 +18,8 @@ use super::wall::touch_along;
 
 /// Nothing in the way, or what is.
 type Freedom = Result<(), Obstacle>;
+/// A wall, what a body takes up there, and that with the clear space beside it.
+type BodySpot = (usize, Solid, Solid);
 /// A wall, how far along it, and the protection of the circuit.
 type UnitSpot = (usize, i32, Residual);
 
@@ -27,7 +29,7 @@ pub(super) struct Known {
     /// Where a solid is.
     pub placements: BTreeMap<Solid, Placement>,
     /// What stands in a solid's way, its clear space beside it, on a wall.
-    pub obstacles: BTreeMap<(usize, Solid, Solid), Freedom>,
+    pub obstacles: BTreeMap<BodySpot, Freedom>,
     /// Whether a connection unit may stand so far along a wall, by the protection of its circuit.
     pub units: BTreeMap<UnitSpot, bool>,
 }
