@@ -324,8 +324,8 @@ async fn rules_that_are_not_sound_are_not_saved_and_every_fault_is_told() {
         ),
     ];
     for (spoil, sentence) in spoils {
-        let faults = told(spoil).await;
-        assert!(faults.iter().any(|fault| fault.contains(sentence)), "{sentence}: {faults:?}");
+        let told = told(spoil).await;
+        assert!(told.iter().any(|fault| fault.contains(sentence)), "{sentence}: {told:?}");
     }
 }
 
