@@ -44,7 +44,7 @@ pub struct App {
 pub struct Held {
     /// The edition in force, compiled.
     pub catalogue: Catalogue,
-    /// The wiring rules of all countries.
+    /// The wiring rules of the edition, or those of the program standing in for them.
     pub wiring_rules: Vec<WiringRules>,
     /// The edition at its retail prices, laid out for the search.
     pub compiled_lists: CompiledLists,

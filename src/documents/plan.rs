@@ -6,6 +6,8 @@
 
 mod raster;
 mod paint;
+mod wall;
+mod flex;
 mod floor;
 mod elevation;
 
@@ -39,7 +41,7 @@ const ROOMY_MAX: usize = 5;
 /// Size of the smallest text.
 const FINE: f64 = 9.5;
 /// Most walls drawn from the room.
-pub const WALLS_MAX: usize = 4;
+pub const WALLS_MAX: usize = 6;
 
 /// What is drawn.
 #[derive(Debug, Clone, PartialEq)]
@@ -89,27 +91,40 @@ pub fn draw_plan(drawing: &Drawing<'_>) -> String {
         (svg::bold(at(MARGIN, 34.0), svg::TITLE, Anchor::Start, &svg::fitted(drawing.title, svg::TITLE, WIDTH - 2.0 * MARGIN)))
         (svg::text(at(MARGIN, 54.0), svg::SMALL, Anchor::Start, &svg::fitted(&rules, svg::SMALL, WIDTH - 2.0 * MARGIN)))
         (svg::bold(at(74.0, 84.0), svg::TEXT, Anchor::Start,
-            &format!("From above; zones at {} mm above the floor", floor::CUT_MM)))
+            &above(drawing, &placing)))
         (floor::draw(drawing, &placing, (at(74.0, 114.0), at(430.0, 376.0))))
         (legend(drawing))
         (walls(drawing, &placing))
-        (foot())
+        (foot(drawing))
     };
     svg::sheet(at(WIDTH, HEIGHT), drawing.title, &content)
 }
 
 fn walls(drawing: &Drawing<'_>, placing: Placing<'_>) -> Markup {
     let walls = elevation::hung_walls(drawing.scene, &drawing.items);
-    let spaces = [at(40.0, 760.0), at(410.0, 760.0), at(40.0, 1_000.0), at(410.0, 1_000.0)];
     // One wall or two have the lower part of the sheet to themselves.
     let (spaces, size) = match walls.len() {
-        0 | 1 => ([at(74.0, 980.0); 4], at(590.0, 390.0)),
-        2 => ([at(40.0, 960.0), at(410.0, 960.0), at(0.0, 0.0), at(0.0, 0.0)], at(296.0, 370.0)),
-        _ => (spaces, at(296.0, 170.0)),
+        0 | 1 => (vec![at(74.0, 980.0)], at(590.0, 390.0)),
+        2 => (vec![at(40.0, 960.0), at(410.0, 960.0)], at(296.0, 370.0)),
+        3 | 4 => (in_rows(&[40.0, 410.0]), at(296.0, 170.0)),
+        _ => (in_rows(&[34.0, 280.0, 526.0]), at(170.0, 170.0)),
     };
     html! {
         @for (wall, corner) in walls.iter().zip(spaces).take(WALLS_MAX) { (elevation::draw(drawing, placing, wall, (corner, size))) }
     }
+}
+
+/// Two rows of lower left corners.
+fn in_rows(lefts: &[f64]) -> Vec<svg::Point> {
+    [770.0, 1_000.0].into_iter().flat_map(|y| lefts.iter().map(move |x| at(*x, y))).collect()
+}
+
+/// What the plan shows, and at which height its zones are cut.
+fn above(drawing: &Drawing<'_>, placing: Placing<'_>) -> String {
+    let (cut_mm, of) = floor::cut(drawing, placing);
+    let of = of
+        .map_or_else(|| " above the floor".to_owned(), |number| format!(", where {number} hangs"));
+    format!("From above; zones at {cut_mm} mm{of}")
 }
 
 fn legend(drawing: &Drawing<'_>) -> Markup {
@@ -146,14 +161,7 @@ fn signs(top: f64) -> Markup {
         }
     };
     let ends = |row: f64| [at(LEGEND, top + row), at(LEGEND + 30.0, top + row)];
-    let hollow = |row: f64, dashes: &str| {
-        let [from, to] = ends(row);
-        html! {
-            (paint::line(&[from, to], "7", "none"))
-            line x1=(svg::number(from.x)) y1=(svg::number(from.y)) x2=(svg::number(to.x)) y2=(svg::number(to.y))
-                stroke="#fff" stroke-width="4" stroke-dasharray=(dashes) {}
-        }
-    };
+    let hollow = |row: f64, dashes: &str| paint::hollow(ends(row), dashes);
     html! {
         (line(0.0, "fixed partition, height", &hollow(0.0, "none")))
         (line(19.0, "door, curtain: limits nothing", &hollow(19.0, "5 4")))
@@ -206,8 +214,15 @@ fn whereabouts(item: &DrawnItem) -> String {
     distance.map_or_else(|| zone.clone(), |mm| format!("{zone}, {mm:.0} mm"))
 }
 
-fn foot() -> Markup {
+fn foot(drawing: &Drawing<'_>) -> Markup {
+    let walls = elevation::hung_walls(drawing.scene, &drawing.items);
+    let left_out: Vec<String> =
+        walls.iter().skip(WALLS_MAX).map(|wall| wall.index.to_string()).collect();
     html! {
+        @if !left_out.is_empty() {
+            (svg::text(at(WIDTH - MARGIN, 54.0), svg::SMALL, Anchor::End,
+                &svg::fitted(&format!("Not drawn: walls {}", left_out.join(", ")), svg::SMALL, 300.0)))
+        }
         (svg::text(at(MARGIN, 1_046.0), svg::SMALL, Anchor::Start,
             "Millimetres. Zones are drawn by the figures given; boundaries belong to the stricter zone."))
         (svg::text(at(MARGIN, 1_062.0), svg::SMALL, Anchor::Start,

@@ -16,6 +16,7 @@ mod rule;
 mod fault;
 mod taxation;
 mod terms;
+mod wiring;
 mod edition;
 mod amount;
 

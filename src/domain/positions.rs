@@ -7,6 +7,7 @@
     reason = "lengths of a drawing that was found right, bounded by its largest coordinate"
 )]
 
+use std::cell::RefCell;
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
@@ -16,11 +17,9 @@ use crate::domain::notice::Notice;
 use crate::domain::zones::Zone;
 use crate::domain::zones::placement::Placement;
 use crate::domain::zones::placement::Plan;
-use crate::domain::zones::plane;
 use crate::domain::zones::plane::Room;
 use crate::domain::zones::plane::Segment;
 use crate::domain::zones::rules::WiringRules;
-use crate::domain::zones::scene::Rect;
 use crate::domain::zones::scene::Scene;
 use crate::domain::zones::scene::Solid;
 use crate::domain::zones::verdict;
@@ -30,6 +29,7 @@ use crate::domain::zones::verdict::Verdict;
 
 mod wall;
 mod hang;
+mod free;
 mod unit;
 
 pub use hang::BoxSize;
@@ -42,9 +42,8 @@ pub use hang::hang;
 pub use hang::wall_ends;
 pub use unit::UNIT_BOX;
 
+use free::Known;
 use wall::Wall;
-use wall::overlap;
-use wall::touch_along;
 
 /// Most places proposed.
 pub const POSITIONS_MAX: usize = 5;
@@ -124,6 +123,7 @@ pub struct Survey<'ask> {
     rules: &'ask WiringRules,
     room: Room,
     plan: Option<Plan>,
+    known: RefCell<Known>,
 }
 
 /// One body looked for in a surveyed room.
@@ -134,6 +134,7 @@ struct Search<'ask> {
     connection: Option<WallSpot>,
     room: &'ask Room,
     plan: &'ask Plan,
+    known: &'ask RefCell<Known>,
 }
 
 /// What stands in the way: a stable code and a sentence.
@@ -152,12 +153,13 @@ impl<'ask> Survey<'ask> {
     /// Surveys a room whose drawing was found right.
     pub fn new(scene: &Scene, rules: &'ask WiringRules) -> Self {
         let plan = rules.regime.as_ref().map(|regime| Plan::new(scene, regime));
-        Self { scene: scene.clone(), rules, room: Room::new(&scene.corners), plan }
+        let (scene, room) = (scene.clone(), Room::new(&scene.corners));
+        Self { scene, rules, room, plan, known: RefCell::default() }
     }
 
     /// The best places for a body; its flex goes to the connection point given, or to the best place for one.
     pub fn best(&self, hanging: &Hanging, connection: Option<WallSpot>) -> Positions {
-        let notices = vec![verdict::caution()];
+        let notices = verdict::standing_notices(self.rules);
         let Some(search) = self.search(hanging, connection) else {
             let reasons = BTreeMap::from([self.not_established()]);
             let refuse = |(wall_index, _wall)| WallRefusal { wall_index, reasons: reasons.clone() };
@@ -174,6 +176,24 @@ impl<'ask> Survey<'ask> {
         }
         found.sort_by_key(rank);
         Positions { best: spread(found, hanging.width_mm), refused, notices }
+    }
+
+    /// The best place alone, as [`Survey::best`] would put it first: found sooner, because a way for the flex is looked
+    /// for only until there is one.
+    pub fn first(&self, hanging: &Hanging, connection: Option<WallSpot>) -> Option<Position> {
+        let search = self.search(hanging, connection)?;
+        let bottom_mm = search.bottom_mm().ok()?;
+        let walls = self.room.walls().enumerate();
+        let walls: Vec<Wall> =
+            walls.filter_map(|(index, segment)| Wall::new(index, segment)).collect();
+        let mut hung: Vec<(&Wall, Position)> = Vec::new();
+        for wall in &walls {
+            let offsets = steps(0, wall.length_mm - hanging.width_mm);
+            let on_wall = offsets.filter_map(|at_mm| search.hung(wall, at_mm, bottom_mm).ok());
+            hung.extend(on_wall.map(|position| (wall, position)));
+        }
+        hung.sort_by_key(|(_wall, position)| rank(position));
+        hung.into_iter().find_map(|(wall, position)| search.fed(wall, position).ok())
     }
 
     /// The body at one spot, or what stands in its way there.
@@ -219,8 +239,8 @@ impl<'ask> Survey<'ask> {
         hanging: &'one Hanging,
         connection: Option<WallSpot>,
     ) -> Option<Search<'one>> {
-        let Self { scene, rules, room, plan } = self;
-        Some(Search { scene, rules, hanging, connection, room, plan: plan.as_ref()? })
+        let Self { scene, rules, room, plan, known } = self;
+        Some(Search { scene, rules, hanging, connection, room, plan: plan.as_ref()?, known })
     }
 
     fn not_established(&self) -> Obstacle {
@@ -309,6 +329,18 @@ impl Search<'_> {
     }
 
     fn at(&self, wall: &Wall, offset_mm: i32, bottom_mm: i32) -> Result<Position, Obstacle> {
+        self.fed(wall, self.hung(wall, offset_mm, bottom_mm)?)
+    }
+
+    /// The position with a place for its connection unit.
+    fn fed(&self, wall: &Wall, position: Position) -> Result<Position, Obstacle> {
+        let ends = (position.offset_mm, position.offset_mm + self.hanging.width_mm);
+        let unit = self.unit(wall, &position.solid, ends)?;
+        Ok(Position { unit, ..position })
+    }
+
+    /// The body at a spot, as yet without a place for its connection unit.
+    fn hung(&self, wall: &Wall, offset_mm: i32, bottom_mm: i32) -> Result<Position, Obstacle> {
         let hanging = self.hanging;
         let end_mm = offset_mm + hanging.width_mm;
         let solid = Solid {
@@ -321,12 +353,11 @@ impl Search<'_> {
             ..solid
         };
         self.check_free(&solid, &clear, wall)?;
-        let placement = self.plan.place(&solid);
+        let placement = self.place(&solid);
         let verdict = verdict::verdict(self.rules, &placement.spot, &hanging.equipment);
         if let Some(reason) = verdict.reasons.first().filter(|reason| is_barred(reason.outcome)) {
             return Err((reason.code, reason.text.clone()));
         }
-        let unit = self.unit(wall, &solid, (offset_mm, end_mm))?;
         Ok(Position {
             wall_index: wall.index,
             offset_mm,
@@ -334,35 +365,8 @@ impl Search<'_> {
             solid,
             placement,
             verdict,
-            unit,
+            unit: None,
         })
-    }
-
-    /// Nothing stands where the solid would hang; fixtures and openings also keep clear of its sides.
-    fn check_free(&self, solid: &Solid, clear: &Solid, wall: &Wall) -> Result<(), Obstacle> {
-        if !self.room.holds_rect(&solid.plan) {
-            return Err(("no-room-for-depth", "the room is not deep enough there".to_owned()));
-        }
-        for fixture in &self.scene.fixtures {
-            if fixture.kind.outline().is_some_and(|outline| overlap(&outline, &clear.plan)) {
-                return Err(("fixture-in-the-way", format!("{:?} is in the way", fixture.id)));
-            }
-        }
-        if self.scene.partitions.iter().any(|part| plane::enters(&solid.plan, (part.a, part.b))) {
-            return Err(("partition-in-the-way", "a partition is in the way".to_owned()));
-        }
-        for opening in &self.scene.openings {
-            let in_wall =
-                plane::is_on(opening.a, wall.segment) && plane::is_on(opening.b, wall.segment);
-            let beside =
-                in_wall && touch_along(&Rect::new(opening.a, opening.b), &clear.plan, wall.along);
-            let level = solid.low_mm < opening.high_mm && opening.low_mm < solid.high_mm;
-            let swept = opening.swept.is_some_and(|swept| overlap(&swept, &solid.plan));
-            if beside && level || swept {
-                return Err(("opening-in-the-way", "a door or window is in the way".to_owned()));
-            }
-        }
-        Ok(())
     }
 }
 

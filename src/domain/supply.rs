@@ -142,7 +142,7 @@ pub fn feed(circuit: &Circuit, rules: &WiringRules) -> CircuitAnswer {
         breaker_least_a: BREAKERS_A.into_iter().find(|ampere| ampere::carries(*ampere, total)),
         is_device_enough: circuit.device_a.map(|ampere| ampere::carries(ampere, total)),
         advice: advice(rules),
-        notices: vec![verdict::caution()],
+        notices: verdict::standing_notices(rules),
     }
 }
 

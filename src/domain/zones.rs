@@ -1,6 +1,6 @@
 //! Zones round baths and showers: where a thing hangs, how near the water, and whether a country lets it hang there.
 //!
-//! Reading order: zones and kinds of equipment, a country's rules, the verdict on a known zone, then the plan: room,
+//! Reading order: zones and kinds of equipment, a country's rules and whether they are sound, the verdict on a known zone, then the plan: room,
 //! faults, shortest paths round partitions, and the zone of a point or a box. Whole millimetres throughout; the datum is
 //! the finished floor. Absent here: the rules' figures, which are data (`store::rule_packs`), and drawing.
 
@@ -9,6 +9,7 @@ use std::fmt;
 pub mod length;
 pub mod regime;
 pub mod rules;
+pub mod soundness;
 pub mod equipment;
 pub mod verdict;
 pub mod scene;

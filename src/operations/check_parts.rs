@@ -13,7 +13,6 @@ use crate::domain::emission::ElementDrive;
 use crate::domain::emission::delivered_output;
 use crate::domain::notice::Notice;
 use crate::domain::units::Deciwatts;
-use crate::domain::zones::verdict::caution;
 
 /// What a check came to.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -39,7 +38,7 @@ pub fn check(catalogue: &Catalogue, parts: &[PartRef], surroundings: &Surroundin
     Checked {
         findings: check_parts(edition, parts, surroundings),
         delivered: delivered(edition, parts, surroundings),
-        notices: vec![caution()],
+        notices: surroundings.notices(),
     }
 }
 

@@ -25,7 +25,6 @@ use crate::domain::resolver::resolve_from;
 use crate::domain::room::Room;
 use crate::domain::units::Deciwatts;
 use crate::domain::units::Watts;
-use crate::domain::zones::verdict::caution;
 
 use super::Snapshot;
 use super::clock::Stopwatch;
@@ -175,7 +174,7 @@ pub fn resolve_room(snapshot: &Snapshot, mut question: Question<'_>) -> Result<A
     let day = question.demands.day;
     let list = catalogue.edition().price_list(&market.code, day);
     let list = list.ok_or(Refusal::NoPriceList(day))?;
-    let mut notices = vec![caution()];
+    let mut notices = question.demands.surroundings.notices();
     let requirement = requirement(&question, &mut notices)?;
     question.demands.required = requirement.as_ref().map(|found| found.rail);
     let compiled = snapshot.compiled_lists().serving(list, &question.demands.surroundings);

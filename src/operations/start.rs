@@ -53,18 +53,27 @@ pub async fn load(database: &Database, demo: bool) -> Result<Held, StartError> {
     }
     let edition = load_edition(database, published.ok_or(StartError::Empty)?).await?;
     // Compiling takes as long as the catalogue is large, and other work goes on meanwhile.
-    spawn_blocking(move || held(edition)).await?
+    spawn_blocking(move || serve(edition)).await?
 }
 
 /// The demonstration catalogue without any database.
 pub fn demo() -> Result<Held, StartError> {
     let content = demo_edition().map_err(|faults| StartError::Demo(first(&faults)))?;
     let edition = Edition::new(DEMO_EDITION, content);
-    held(edition.map_err(|faults: Vec<Fault>| StartError::Demo(first(&faults)))?)
+    serve(edition.map_err(|faults: Vec<Fault>| StartError::Demo(first(&faults)))?)
 }
 
-fn held(edition: Edition) -> Result<Held, StartError> {
-    Ok(Held::compile(Catalogue::compile(edition), rule_packs::load_all()?))
+/// An edition with the wiring rules that it holds. One without any is served with those of the program, marked as
+/// standing in, so that every answer from them says so.
+pub fn serve(edition: Edition) -> Result<Held, StartError> {
+    let mut wiring_rules = edition.wiring_rules().to_vec();
+    if wiring_rules.is_empty() {
+        wiring_rules = rule_packs::load_all()?;
+        for rules in &mut wiring_rules {
+            rules.is_stand_in = true;
+        }
+    }
+    Ok(Held::compile(Catalogue::compile(edition), wiring_rules))
 }
 
 fn first<F: ToString>(faults: &[F]) -> String {

@@ -15,6 +15,8 @@ mod rules;
 mod markets;
 mod lists;
 mod terms;
+mod shapes;
+mod wiring;
 
 use sqlx::Row as _;
 use sqlx::SqliteConnection;
@@ -140,7 +142,7 @@ fn checked_tables(content: &EditionContent) -> Result<Vec<Table>, StoreError> {
     let edition =
         Edition::new(0, content.clone()).map_err(|faults| StoreError::Edition(Faults(faults)))?;
     let sorted = edition.content();
-    Ok(vec![
+    let mut tables = vec![
         lists::finish_rows(sorted),
         lists::declaration_rows(sorted),
         cards::part_rows(sorted)?,
@@ -163,7 +165,9 @@ fn checked_tables(content: &EditionContent) -> Result<Vec<Table>, StoreError> {
         terms::tax_rows(sorted)?,
         terms::delivery_rows(sorted),
         terms::market_rows(sorted),
-    ])
+    ];
+    tables.extend(wiring::tables(sorted)?);
+    Ok(tables)
 }
 
 async fn load_content(
@@ -179,6 +183,7 @@ async fn load_content(
         markets: markets::load_markets(connection, number).await?,
         price_lists: markets::load_price_lists(connection, number).await?,
         terms: terms::load_terms(connection, number).await?,
+        wiring_rules: wiring::load(connection, number).await?,
         ..load_parts(connection, number).await?
     })
 }

@@ -47,5 +47,8 @@ mod running;
 mod kills;
 mod restarts;
 mod placements;
+mod placement_cases;
 mod positions;
 mod supplies;
+mod cautious_questions;
+mod cautions;

@@ -202,6 +202,52 @@ fn every_string_case_has_its_length_and_zone_in_germany_and_britain() {
     }
 }
 
+/// A tray in a corner behind two low panes that meet, and a thing beyond one of them.
+fn two_panes(item: (i32, i32, i32)) -> Placement {
+    let outline = Rect::new(Point::new(0, 0), Point::new(900, 900));
+    let tray = Basin { outline, bottom_mm: 20, rim_mm: 80, under: UnderAccess::Tool };
+    let pane = |a, b, ends_joined| Partition {
+        a,
+        b,
+        ends_joined,
+        top_mm: 2000,
+        is_fixed: true,
+        is_floor_joined: true,
+        kind: PartitionKind::GlassPanel,
+    };
+    let corner = Point::new(900, 900);
+    let scene = Scene {
+        corners: Rect::new(Point::new(0, 0), Point::new(4000, 4000)).corners().to_vec(),
+        ceiling_mm: 2600,
+        fixtures: vec![Fixture { id: "tray".to_owned(), kind: FixtureKind::Tray(tray) }],
+        outlets: Vec::new(),
+        partitions: vec![
+            pane(Point::new(900, 0), corner, [true, true]),
+            pane(corner, Point::new(300, 900), [true, false]),
+        ],
+        openings: Vec::new(),
+    };
+    let (x, y, z) = item;
+    place("de-2025", &scene, &Solid::of(Point::new(x, y), z))
+}
+
+#[test]
+fn past_two_low_panes_the_string_over_the_one_in_the_way_is_sure() {
+    // Straight over the first pane, 250 mm above the thing: hypot(200, 500) mm, as in the case with one pane.
+    let placement = two_panes((1100, 400, 1500));
+    assert_eq!((placement.zone, placement.unclear), (Zone::Two, None));
+    assert!((placement.path.unwrap().length.mm() - 538.516).abs() < 0.001);
+    // Low down the string is longer than zone 2 is wide, over or round.
+    assert_eq!(two_panes((1100, 300, 300)).zone, Zone::Outside);
+}
+
+#[test]
+fn where_the_bounds_of_a_string_past_two_panes_are_of_different_zones_nothing_is_established() {
+    let placement = two_panes((1000, 1000, 1800));
+    assert_eq!(placement.zone, Zone::NotEstablished, "{placement:?}");
+    assert!(placement.unclear.unwrap().contains("between two bounds"), "{placement:?}");
+}
+
 #[test]
 fn a_closed_cubicle_leaves_no_way_out_but_round_its_outside() {
     let scene = drawing::scene_of("T6");

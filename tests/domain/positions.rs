@@ -5,6 +5,7 @@ use rungwright::domain::positions;
 use rungwright::domain::positions::Hanging;
 use rungwright::domain::positions::POSITIONS_MAX;
 use rungwright::domain::positions::Positions;
+use rungwright::domain::positions::Survey;
 use rungwright::domain::protection::ProtectionClass;
 use rungwright::domain::zones::EquipmentKind;
 use rungwright::domain::zones::Zone;
@@ -55,7 +56,15 @@ fn door(from: (i32, i32), to: (i32, i32), swept: Option<Rect>) -> Opening {
 
 fn best(scene: &Scene, pack: &str, hanging: &Hanging) -> Positions {
     assert_eq!(validity::faults(scene), []);
-    positions::best(scene, &drawing::pack(pack), hanging)
+    let rules = drawing::pack(pack);
+    let found = positions::best(scene, &rules, hanging);
+    // The best place alone is the first of the best, however much was found out about the room before.
+    let survey = Survey::new(scene, &rules);
+    for _time in 0..2 {
+        assert_eq!(survey.first(hanging, None).as_ref(), found.best.first());
+        assert_eq!(survey.best(hanging, None), found);
+    }
+    found
 }
 
 #[test]

@@ -141,6 +141,7 @@ fn content(dice: &mut Dice) -> EditionContent {
         markets: markets(),
         price_lists: Vec::new(),
         terms: Terms::default(),
+        wiring_rules: Vec::new(),
     };
     content.price_lists = markets().iter().map(|market| prices(dice, &content, market)).collect();
     content

@@ -23,6 +23,7 @@ mod edits;
 mod catalogue_files;
 mod catalogue_faults;
 mod demo;
+mod wiring_rules;
 mod twins;
 mod fitting;
 mod quotes;

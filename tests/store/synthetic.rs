@@ -59,6 +59,7 @@ use rungwright::domain::units::Kilograms;
 use rungwright::domain::units::Litres;
 use rungwright::domain::units::Millimetres;
 use rungwright::domain::units::Watts;
+use rungwright::store::rule_packs;
 
 use crate::synthetic_terms::terms;
 
@@ -93,6 +94,7 @@ pub(crate) fn sized_content(parts_of_a_kind: u16) -> EditionContent {
         markets: Connection::ALL.into_iter().map(market).collect(),
         price_lists: price_lists(numbers),
         terms: terms(),
+        wiring_rules: rule_packs::load_all().unwrap(),
     }
 }
 
@@ -340,7 +342,7 @@ fn market(connection: Connection) -> Market {
         tax_rate: TaxRate::new(1_950),
         tax_source: Source::new("made up tax", Evidence::Invented),
         language: "en-GB".into(),
-        wiring_rules: "made-up-rules".into(),
+        wiring_rules: "gb-bs7671".into(),
         connection,
         connection_source: Source::new("made up custom", Evidence::Practice),
         regions: if code == "gb" { vec!["wales".into(), "england".into()] } else { Vec::new() },

@@ -17,11 +17,7 @@ use crate::documents::svg::Point as Paper;
 use crate::documents::svg::at;
 use crate::documents::svg::number;
 use crate::domain::zones::EquipmentKind;
-use crate::domain::zones::plane::Room;
-use crate::domain::zones::plane::Segment;
-use crate::domain::zones::plane::is_on;
 use crate::domain::zones::scene::FixtureKind;
-use crate::domain::zones::scene::Point;
 use crate::domain::zones::scene::Rect;
 use crate::domain::zones::scene::Scene;
 use crate::domain::zones::scene::Solid;
@@ -29,57 +25,21 @@ use crate::domain::zones::scene::Solid;
 use super::Drawing;
 use super::DrawnItem;
 use super::Placing;
+use super::flex;
 use super::paint;
 use super::paint::View;
 use super::raster;
 use super::raster::Face;
+use super::wall::Wall;
+use super::wall::walls_along_axes;
 
 /// Below this height the name of a fixture stands above it.
 const LOW_MM: i32 = 300;
 
-/// A wall along an axis of the plan.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Wall {
-    pub index: usize,
-    pub segment: Segment,
-    pub length: i32,
-}
-
-impl Wall {
-    /// The point so far along the wall.
-    const fn at(&self, along: i32) -> Point {
-        let (start, end) = self.segment;
-        let (x, y) = ((end.x_mm - start.x_mm).signum(), (end.y_mm - start.y_mm).signum());
-        Point::new(start.x_mm + x * along, start.y_mm + y * along)
-    }
-
-    /// From where to where a rectangle lies along the wall, if its back is on it.
-    fn stretch(&self, rect: &Rect) -> Option<[i32; 2]> {
-        let mut along: Vec<i32> = rect
-            .corners()
-            .into_iter()
-            .filter(|corner| is_on(*corner, self.segment))
-            .map(|corner| length((self.segment.0, corner)))
-            .collect();
-        along.sort_unstable();
-        let (first, last) = (along.first().copied()?, along.last().copied()?);
-        (first < last || !rect.has_area()).then_some([first, last])
-    }
-}
-
-const fn length((from, to): Segment) -> i32 {
-    (to.x_mm - from.x_mm).abs() + (to.y_mm - from.y_mm).abs()
-}
-
 /// The walls on which something hangs, in their order.
 pub(super) fn hung_walls(scene: &Scene, items: &[DrawnItem]) -> Vec<Wall> {
-    let room = Room::new(&scene.corners);
-    let along_axes =
-        room.walls().enumerate().filter(|(_index, (a, b))| a.x_mm == b.x_mm || a.y_mm == b.y_mm);
-    along_axes
-        .map(|(index, segment)| Wall { index, segment, length: length(segment) })
-        .filter(|wall| items.iter().any(|item| wall.stretch(&item.solid.plan).is_some()))
-        .collect()
+    let holds = |wall: &Wall| items.iter().any(|item| wall.stretch(&item.solid.plan).is_some());
+    walls_along_axes(scene).into_iter().filter(holds).collect()
 }
 
 /// A wall seen from the room, in a space of the paper: lower left corner and size.
@@ -105,8 +65,9 @@ pub(super) fn draw(
         @for (face, name) in standing(scene, wall) {
             (paint::fixture(view.place(face.0[0], face.0[1]), view.place(face.1[0], face.1[1])))
             @let left = view.place(face.1[0], face.1[1]);
-            @let is_low = face.1[1] - face.0[1] < LOW_MM;
-            (note(at(left.x + 6.0, left.y + if is_low { -6.0 } else { 15.0 }), &name))
+            @let width = view.place(face.0[0], face.0[1]).x - left.x;
+            @let is_above = face.1[1] - face.0[1] < LOW_MM || width < svg::text_width(&name, svg::SMALL) + 12.0;
+            (note(at(left.x + 6.0, left.y + if is_above { -6.0 } else { 15.0 }), &name))
         }
         @for face in openings(scene, wall) {
             @let (one, other) = (view.place(face.1[0], face.1[1]), view.place(face.0[0], face.0[1]));
@@ -115,13 +76,25 @@ pub(super) fn draw(
         }
         rect x=(number(upper.x)) y=(number(upper.y)) width=(number(lower.x - upper.x)) height=(number(lower.y - upper.y))
             fill="none" stroke="#000" stroke-width="3" {}
+        (panes(&view, scene, wall))
         (paint::labels(&view, &rows, (&things, &fixtures)))
-        (flex(&view, &hung))
+        (flex(&view, drawing, wall))
         @for thing in &hung { (thing.draw(&view)) }
         @for thing in &hung { (thing.sizes(&view)) }
-        (paint::dimension(at(upper.x, lower.y + 24.0), at(lower.x, lower.y + 24.0), &format!("{} mm", wall.length)))
+        (paint::dimension(at(upper.x, lower.y + 24.0), at(lower.x, lower.y + 24.0), &wall.length.to_string()))
         (paint::dimension(at(lower.x + 20.0, lower.y), at(lower.x + 20.0, upper.y), &format!("{}", scene.ceiling_mm)))
     }
+}
+
+/// Partitions that meet the wall, seen edge on.
+fn panes(view: &View, scene: &Scene, wall: &Wall) -> Markup {
+    let ends = scene.partitions.iter().flat_map(|part| [(part.a, part), (part.b, part)]);
+    let on_wall = ends.filter_map(|(end, part)| {
+        let [along, _same] = wall.stretch(&Rect::of(end))?;
+        let lasting = part.is_fixed && part.is_floor_joined && part.kind.is_lasting();
+        Some(([view.place(along, 0), view.place(along, part.top_mm)], lasting))
+    });
+    html! { @for (pane, lasting) in on_wall { (paint::hollow(pane, if lasting { "none" } else { "5 4" })) } }
 }
 
 /// A word on white.
@@ -181,9 +154,9 @@ impl Hung<'_> {
         let ([_left, _bottom], [end, top]) = view.face;
         // One above the other, so that the lines of several rails do not run into each other.
         let order = i32::try_from(self.count).unwrap_or(1);
-        let level = (high + 110 * order).min(top - 60);
+        let level = (high + 130 * order).min(top - 60);
         let is_rail = self.item.kind == Some(EquipmentKind::Rail);
-        (is_rail && 250 < end - to && high < level).then_some(level)
+        (is_rail && 0 < end - to && high < level).then_some(level)
     }
 
     /// The strip of that dimension.
@@ -222,19 +195,19 @@ fn tubes(view: &View, ([from, to], [low, high]): ([i32; 2], [i32; 2])) -> Markup
     }
 }
 
-/// The flex from the rail's nearer bottom corner along the wall to the connection unit or outlet plate, dashed.
-fn flex(view: &View, hung: &[Hung<'_>]) -> Markup {
-    let of = |kinds: &[EquipmentKind]| {
-        hung.iter().find(|thing| thing.item.kind.is_some_and(|kind| kinds.contains(&kind)))
-    };
-    let unit = of(&[EquipmentKind::ConnectionUnit, EquipmentKind::FlexOutlet]);
-    let (Some(rail), Some(unit)) = (of(&[EquipmentKind::Rail]), unit) else { return html! {} };
-    let ([from, low], [to, _high]) = rail.face();
-    let ([unit_from, unit_low], [unit_to, _]) = unit.face();
-    let goal = unit_from.midpoint(unit_to);
-    let port = if (goal - from).abs() <= (goal - to).abs() { from } else { to };
-    let points = [view.place(port, low), view.place(goal, low), view.place(goal, unit_low)];
-    html! { (paint::line(&points, "2.4", "7 3")) }
+/// The flex on this wall, dashed: along it at the height of the rail's port, and on the last wall up or down to the unit.
+fn flex(view: &View, drawing: &Drawing<'_>, wall: &Wall) -> Markup {
+    let Some(way) = flex::way(drawing.scene, &drawing.items) else { return html! {} };
+    let last = way.legs.len().saturating_sub(1);
+    let here = way.legs.iter().enumerate().filter(|(_index, leg)| leg.wall.index == wall.index);
+    let lines = here.map(|(index, leg)| {
+        let mut points = vec![view.place(leg.from, way.low), view.place(leg.to, way.low)];
+        if index == last {
+            points.push(view.place(leg.to, way.goal_low));
+        }
+        points
+    });
+    html! { @for points in lines { (paint::line(&points, "2.4", "7 3")) } }
 }
 
 /// What stands with its back to the wall.

@@ -12,7 +12,9 @@ use crate::documents::svg::Point;
 use crate::documents::svg::Stroke;
 use crate::documents::svg::at;
 use crate::documents::svg::number;
+use crate::domain::zones::EquipmentKind;
 use crate::domain::zones::plane::Room;
+use crate::domain::zones::plane::Segment;
 use crate::domain::zones::scene::OpeningKind;
 use crate::domain::zones::scene::Outlet;
 use crate::domain::zones::scene::Partition;
@@ -22,14 +24,33 @@ use crate::domain::zones::scene::Scene;
 use crate::domain::zones::scene::Solid;
 
 use super::Drawing;
+use super::DrawnItem;
 use super::Placing;
+use super::flex;
 use super::paint;
 use super::paint::View;
 use super::raster;
 use super::raster::Face;
 
-/// Height at which the zones are cut.
-pub(super) const CUT_MM: i32 = 1_000;
+/// Height at which the zones are cut where nothing is placed.
+const CUT_USUAL_MM: i32 = 1_000;
+/// How far inside the wall a flex is drawn, in pixels.
+const FLEX_INSET: f64 = 8.0;
+
+/// Height at which the zones are cut, and the number of the thing that hangs there: the first rail, else the first thing,
+/// half way up if that height is in its zone, else at the end that is.
+pub(super) fn cut(drawing: &Drawing<'_>, placing: Placing<'_>) -> (i32, Option<usize>) {
+    let is_rail = |item: &&DrawnItem| item.kind == Some(EquipmentKind::Rail);
+    let place = drawing.items.iter().position(|item| is_rail(&item)).unwrap_or(0);
+    drawing.items.get(place).map_or((CUT_USUAL_MM, None), |item| {
+        let Solid { plan, low_mm, high_mm } = item.solid;
+        let middle_mm = low_mm.midpoint(high_mm);
+        let is_telling =
+            |mm: &i32| placing(&Solid { plan, low_mm: *mm, high_mm: *mm }) == item.zone;
+        let cut_mm = [middle_mm, low_mm, high_mm].into_iter().find(is_telling);
+        (cut_mm.unwrap_or(middle_mm), Some(place.saturating_add(1)))
+    })
+}
 
 /// The room from above in a space of the paper: upper left corner and size.
 pub(super) fn draw(drawing: &Drawing<'_>, placing: Placing<'_>, space: (Point, Point)) -> Markup {
@@ -40,9 +61,10 @@ pub(super) fn draw(drawing: &Drawing<'_>, placing: Placing<'_>, space: (Point, P
     // The space is given by its upper left corner; a wide room leaves its lower part free.
     let [upper, lower] = view.corners();
     view.corner.y += lower.y - upper.y;
+    let (cut_mm, _of) = cut(drawing, placing);
     let zone_at = |x: i32, y: i32| {
         let point = PlanPoint::new(x, y);
-        room.holds(point).then(|| placing(&Solid::of(point, CUT_MM)))
+        room.holds(point).then(|| placing(&Solid::of(point, cut_mm)))
     };
     let rows = raster::rows(view.face, &zone_at);
     let outlined = || scene.fixtures.iter().filter_map(|fixture| fixture.kind.outline());
@@ -56,6 +78,7 @@ pub(super) fn draw(drawing: &Drawing<'_>, placing: Placing<'_>, space: (Point, P
         @for outlet in &scene.outlets { (outlet_mark(&view, outlet)) }
         (paint::labels(&view, &rows, (&things, &fixtures)))
         (names(&view, scene))
+        (flex_along_walls(&view, drawing))
         (items(&view, drawing))
         (sizes(&view, scene))
     }
@@ -108,11 +131,14 @@ fn walls(view: &View, scene: &Scene) -> Markup {
     }
 }
 
+/// How far outside a wall its number stands, in pixels.
+const OUTWARD: f64 = 15.0;
+
 /// A point a little outside a wall; corners run counter-clockwise, so the outside is on the right of the way.
 fn outward(point: Point, (a, b): (Point, Point)) -> Point {
     let (along, up) = (b.x - a.x, b.y - a.y);
     let length = libm::hypot(along, up).max(1.0);
-    at(point.x - up / length * 15.0, point.y + along / length * 15.0)
+    at(point.x - up / length * OUTWARD, point.y + along / length * OUTWARD)
 }
 
 fn wall_number(middle: Point, index: usize) -> Markup {
@@ -132,9 +158,7 @@ fn partition_line(view: &View, partition: &Partition) -> Markup {
     let is_level = (a.y - b.y).abs() < (a.x - b.x).abs();
     let words = format!("to {}", partition.top_mm);
     html! {
-        (paint::line(&ends, "7", "none"))
-        polyline points={ (number(a.x)) "," (number(a.y)) " " (number(b.x)) "," (number(b.y)) } stroke="#fff"
-            stroke-width="4" stroke-dasharray=(if lasting { "none" } else { "5 4" }) {}
+        (paint::hollow(ends, if lasting { "none" } else { "5 4" }))
         (height_note(at(middle.x, middle.y + if is_level { 13.0 } else { 0.0 }), &words))
     }
 }
@@ -189,13 +213,41 @@ fn items(view: &View, drawing: &Drawing<'_>) -> Markup {
     }
 }
 
+/// The flex along the walls, a little inside the room.
+fn flex_along_walls(view: &View, drawing: &Drawing<'_>) -> Markup {
+    let Some(way) = flex::way(drawing.scene, &drawing.items) else { return html! {} };
+    let mut points = Vec::new();
+    let mut before = at(0.0, 0.0);
+    for leg in &way.legs {
+        let inward = inward(view, leg.wall.segment);
+        let (from, to) = (leg.wall.at(leg.from), leg.wall.at(leg.to));
+        let (from, to) = (view.place(from.x_mm, from.y_mm), view.place(to.x_mm, to.y_mm));
+        // At a corner the two insets add up.
+        if let Some(corner) = points.last_mut() {
+            *corner = at(from.x + before.x + inward.x, from.y + before.y + inward.y);
+        } else {
+            points.push(at(from.x + inward.x, from.y + inward.y));
+        }
+        points.push(at(to.x + inward.x, to.y + inward.y));
+        before = inward;
+    }
+    paint::line(&points, "2.4", "7 3")
+}
+
+/// From a wall into the room, as long as a flex is inset.
+fn inward(view: &View, (a, b): Segment) -> Point {
+    let (a, b) = (view.place(a.x_mm, a.y_mm), view.place(b.x_mm, b.y_mm));
+    let out = outward(at(0.0, 0.0), (a, b));
+    at(-out.x * FLEX_INSET / OUTWARD, -out.y * FLEX_INSET / OUTWARD)
+}
+
 /// The room's two sizes.
 fn sizes(view: &View, scene: &Scene) -> Markup {
     let ([left, bottom], [right, top]) = face(scene);
     let [upper, lower] = view.corners();
     let (below, beside) = (lower.y + 30.0, upper.x - 30.0);
     html! {
-        (paint::dimension(at(upper.x, below), at(lower.x, below), &format!("{} mm", right.saturating_sub(left))))
-        (paint::dimension(at(beside, lower.y), at(beside, upper.y), &format!("{} mm", top.saturating_sub(bottom))))
+        (paint::dimension(at(upper.x, below), at(lower.x, below), &right.saturating_sub(left).to_string()))
+        (paint::dimension(at(beside, lower.y), at(beside, upper.y), &top.saturating_sub(bottom).to_string()))
     }
 }

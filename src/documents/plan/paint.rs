@@ -132,40 +132,41 @@ pub(super) fn swatch(from: Point, size: Point, zone: Zone) -> Markup {
 
 /// The zones of a face with their boundaries, without labels.
 pub(super) fn zones(view: &View, rows: &[Row]) -> Markup {
-    let shade = |zone: Zone| {
-        let runs = rows.iter().flat_map(|row| {
-            let of_zone = row.runs.iter().filter(move |run| run.zone == Some(zone));
-            of_zone.map(move |run| {
-                let from = view.place(run.from, row.high);
-                let to = view.place(run.to, row.low);
-                let (x, width) = (from.x.min(to.x), (to.x - from.x).abs());
-                let height = to.y - from.y;
-                format!(
-                    "M{} {}h{}v{}h-{}z",
-                    number(x),
-                    number(from.y),
-                    number(width),
-                    number(height),
-                    number(width)
-                )
-            })
-        });
-        runs.collect::<String>()
-    };
-    let edges = raster::edges(rows).into_iter().map(|([x0, y0], [x1, y1])| {
-        let (from, to) = (view.place(x0, y0), view.place(x1, y1));
-        format!("M{} {}L{} {}", number(from.x), number(from.y), number(to.x), number(to.y))
-    });
-    let edges: String = edges.collect();
+    let edges: String =
+        raster::edges(rows).iter().map(|edge| drawn(view, edge.iter().copied())).collect();
     html! {
         @for zone in PAINTED {
-            @let path = shade(zone);
+            @let path = shade(view, rows, zone);
             @if !path.is_empty() {
                 path d=(path) fill={ "url(#" (pattern(zone).unwrap_or_default()) ")" } {}
             }
         }
         @if !edges.is_empty() { path d=(edges) stroke="#000" stroke-width="1" fill="none" {} }
     }
+}
+
+/// The areas of one zone: up the left side of each and down the right.
+fn shade(view: &View, rows: &[Row], zone: Zone) -> String {
+    let mut path = String::new();
+    for stack in raster::stacks(rows) {
+        let runs = stack.first().map_or(&[][..], |row| &row.runs);
+        let of_zone = runs.iter().zip(0_usize..).filter(|(run, _index)| run.zone == Some(zone));
+        for (_run, index) in of_zone {
+            let (left, right) =
+                (raster::side(stack, index), raster::side(stack, index.saturating_add(1)));
+            path.push_str(&drawn(view, left.into_iter().chain(right.into_iter().rev())));
+            path.push('z');
+        }
+    }
+    path
+}
+
+/// A line through points of the face.
+fn drawn<I: Iterator<Item = [i32; 2]>>(view: &View, points: I) -> String {
+    let placed = points.map(|[x, y]| view.place(x, y));
+    let words: Vec<String> =
+        placed.map(|point| format!("{} {}", number(point.x), number(point.y))).collect();
+    format!("M{}", words.join("L"))
 }
 
 /// Boxes that labels keep clear of: things, and fixtures unless the zone is that inside or over them.
@@ -236,15 +237,34 @@ pub(super) fn fixture(one: Point, other: Point) -> Markup {
     }
 }
 
+/// An upright dimension shorter than this has its figure beside it.
+const DIMENSION_MIN: f64 = 24.0;
+
 /// A dimension: a thin line between two points with a dot at each end and the figure on white in its middle.
 pub(super) fn dimension(from: Point, to: Point, words: &str) -> Markup {
-    let middle = at(f64::midpoint(from.x, to.x), f64::midpoint(from.y, to.y));
     let width = svg::text_width(words, svg::SMALL) + 4.0;
+    let mut middle = at(f64::midpoint(from.x, to.x), f64::midpoint(from.y, to.y));
+    let (across, up) = ((to.x - from.x).abs(), (to.y - from.y).abs());
+    // On a line too short for it the figure would hide the line: it stands to its right.
+    if across < width + 10.0 && up < across {
+        middle.x = from.x.max(to.x) + width / 2.0 + 4.0;
+    } else if up < DIMENSION_MIN && across <= up {
+        middle.x += width / 2.0 + 5.0;
+    }
     html! {
         (svg::path(&[from, to], Stroke::Axis))
         @for end in [from, to] { circle cx=(number(end.x)) cy=(number(end.y)) r="2" fill="#000" {} }
         rect x=(number(middle.x - width / 2.0)) y=(number(middle.y - 7.0)) width=(number(width)) height="14" fill="#fff" {}
         (svg::text(at(middle.x, middle.y + 4.0), svg::SMALL, Anchor::Middle, words))
+    }
+}
+
+/// A partition: a hollow line, dashed inside where it limits nothing.
+pub(super) fn hollow([from, to]: [Point; 2], dashes: &str) -> Markup {
+    html! {
+        (line(&[from, to], "7", "none"))
+        line x1=(number(from.x)) y1=(number(from.y)) x2=(number(to.x)) y2=(number(to.y))
+            stroke="#fff" stroke-width="4" stroke-dasharray=(dashes) {}
     }
 }
 

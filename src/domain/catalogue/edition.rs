@@ -7,6 +7,7 @@ use jiff::civil::Date;
 
 use crate::domain::thread::Thread;
 use crate::domain::thread::ThreadSide;
+use crate::domain::zones::rules::WiringRules;
 
 use super::accessory::Accessory;
 use super::body::Body;
@@ -29,6 +30,7 @@ use super::terms::Terms;
 use super::terms::Tier;
 use super::value::Value;
 use super::value::ValueType;
+use super::wiring;
 
 /// The keeper's own attribute, declared before any part or rule may use it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -68,6 +70,8 @@ pub struct EditionContent {
     pub price_lists: Vec<PriceList>,
     /// Terms of sale.
     pub terms: Terms,
+    /// Wiring rules of countries. None at all: those of the program stand in, and answers say so.
+    pub wiring_rules: Vec<WiringRules>,
 }
 
 /// A part of an edition by kind and place in the sorted list.
@@ -105,12 +109,14 @@ impl Edition {
             ))
         });
         content.terms.sort();
+        content.wiring_rules.sort_by(|left, right| left.id.cmp(&right.id));
         let mut edition = Self { number, content, index: BTreeMap::new() };
         let mut faults = edition.fill_index();
         faults.extend(edition.part_faults());
         faults.extend(edition.rule_faults());
         faults.extend(edition.price_faults());
-        let EditionContent { terms, markets, price_lists, .. } = &edition.content;
+        let EditionContent { terms, markets, price_lists, wiring_rules, .. } = &edition.content;
+        faults.extend(wiring::faults(wiring_rules, markets));
         let terms = terms::faults(terms, markets, price_lists).into_iter();
         faults.extend(terms.map(|sentence| Fault::Terms(sentence.into())));
         faults.sort();
@@ -247,6 +253,11 @@ impl Edition {
     /// The retail price list of a market that holds on a day: the one that began last.
     pub fn price_list(&self, market: &str, day: Date) -> Option<&PriceList> {
         self.price_list_of(Tier::Retail, market, day)
+    }
+
+    /// Wiring rules by stable name; none when the edition leaves them to the program.
+    pub fn wiring_rules(&self) -> &[WiringRules] {
+        &self.content.wiring_rules
     }
 
     /// The price list of a tier and market that holds on a day. A tier without a list of its own has none.

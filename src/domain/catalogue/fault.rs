@@ -62,6 +62,22 @@ pub enum Fault {
     UnknownMarket(Box<str>),
     /// The terms of sale do not hang together.
     Terms(Box<str>),
+    /// One country's wiring rules are not sound.
+    WiringRules {
+        /// Their stable name.
+        rules: Box<str>,
+        /// What is wrong, a sentence.
+        fault: Box<str>,
+    },
+    /// One stable name of wiring rules twice.
+    DuplicateWiringRules(Box<str>),
+    /// A market follows wiring rules that are not among those of the edition.
+    UnknownWiringRules {
+        /// The market.
+        market: Box<str>,
+        /// The rules it names.
+        rules: Box<str>,
+    },
 }
 
 impl fmt::Display for Fault {
@@ -97,6 +113,16 @@ impl fmt::Display for Fault {
                 write!(f, "price list {list} is for an unknown market or in another currency")
             }
             Self::Terms(sentence) => write!(f, "terms of sale: {sentence}"),
+            Self::WiringRules { rules, fault } => write!(f, "wiring rules {rules}: {fault}"),
+            Self::DuplicateWiringRules(rules) => {
+                write!(f, "wiring rules {rules} stand in the edition twice")
+            }
+            Self::UnknownWiringRules { market, rules } => {
+                write!(
+                    f,
+                    "market {market} follows the wiring rules {rules}, which the edition does not hold"
+                )
+            }
         }
     }
 }

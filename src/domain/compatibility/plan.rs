@@ -4,6 +4,7 @@
 //! Absent here: the geometry (`zones`, `positions`), and findings (`planned`).
 
 use std::cell::RefCell;
+use std::collections::BTreeMap;
 use std::fmt;
 
 use crate::domain::positions::Hanging;
@@ -13,7 +14,7 @@ use crate::domain::positions::Survey;
 use crate::domain::positions::WallSpot;
 
 /// Where in the plan a rail is to hang.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum PlannedSpot {
     /// At the best place for each.
     Best,
@@ -35,21 +36,21 @@ impl fmt::Display for PlannedSpot {
 /// Where a rail hangs, or what stands in its way.
 pub type Hung = Result<Position, Obstacle>;
 
-/// A shape that was placed, and how it came out.
-type Remembered = (PlannedSpot, Hanging, Hung);
+/// Shapes that were placed, and how each came out.
+type Remembered = BTreeMap<(PlannedSpot, Hanging), Hung>;
 
 /// A drawn room in which the rail is to hang.
 #[derive(Debug, Clone)]
 pub struct PlannedPlace<'a> {
     survey: Survey<'a>,
     connection: Option<WallSpot>,
-    hung: RefCell<Vec<Remembered>>,
+    hung: RefCell<Remembered>,
 }
 
 impl<'a> PlannedPlace<'a> {
     /// A surveyed room; the connection point, where there is one already.
     pub const fn new(survey: Survey<'a>, connection: Option<WallSpot>) -> Self {
-        Self { survey, connection, hung: RefCell::new(Vec::new()) }
+        Self { survey, connection, hung: RefCell::new(Remembered::new()) }
     }
 
     /// The surveyed room.
@@ -59,25 +60,24 @@ impl<'a> PlannedPlace<'a> {
 
     /// Where a thing of a shape hangs; a shape that was asked for before is not placed again.
     pub fn hang(&self, spot: PlannedSpot, hanging: Hanging) -> Hung {
-        let known = self.hung.borrow().iter().find_map(|(other, shape, hung)| {
-            (*other == spot && *shape == hanging).then(|| hung.clone())
-        });
-        if let Some(known) = known {
-            return known;
+        let key = (spot, hanging);
+        if let Some(known) = self.hung.borrow().get(&key) {
+            return known.clone();
         }
+        let (_spot, shape) = &key;
         let hung = match spot {
-            PlannedSpot::At(at) => self.survey.at(&hanging, at, self.connection),
-            PlannedSpot::Best => self.best(&hanging),
+            PlannedSpot::At(at) => self.survey.at(shape, at, self.connection),
+            PlannedSpot::Best => self.best(shape),
         };
-        self.hung.borrow_mut().push((spot, hanging, hung.clone()));
+        self.hung.borrow_mut().insert(key, hung.clone());
         hung
     }
 
     fn best(&self, hanging: &Hanging) -> Hung {
-        let found = self.survey.best(hanging, self.connection);
-        if let Some(position) = found.best.into_iter().next() {
+        if let Some(position) = self.survey.first(hanging, self.connection) {
             return Ok(position);
         }
+        let found = self.survey.best(hanging, self.connection);
         let walls = found.refused.iter().map(|wall| {
             let reasons: Vec<&str> = wall.reasons.values().map(String::as_str).collect();
             format!("wall {}: {}", wall.wall_index, reasons.join(", "))

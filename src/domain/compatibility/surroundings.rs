@@ -8,10 +8,13 @@ use crate::domain::emission::surface::VULNERABLE_SURFACE;
 use crate::domain::mounting::LOWEST_HEATED_MM;
 use crate::domain::mounting::SLACK_MM;
 use crate::domain::mounting::WallType;
+use crate::domain::notice::Notice;
 use crate::domain::units::Celsius;
 use crate::domain::units::Millimetres;
 use crate::domain::zones::Zone;
 use crate::domain::zones::rules::WiringRules;
+use crate::domain::zones::verdict::caution;
+use crate::domain::zones::verdict::standing_notices;
 
 use super::plan::PlannedPlace;
 use super::plan::PlannedSpot;
@@ -104,3 +107,13 @@ pub struct Surroundings<'a> {
 
 /// A drawn room and where in it.
 pub type Planned<'a> = (Rc<PlannedPlace<'a>>, PlannedSpot);
+
+impl Surroundings<'_> {
+    /// What stands beside every answer here: who decides, and where a place is spoken of, how well the country's rules
+    /// are known.
+    pub fn notices(&self) -> Vec<Notice> {
+        let speaks_of_place = self.plan.is_some() || self.place.zone.is_some();
+        let rules = self.rules.filter(|_rules| speaks_of_place);
+        rules.map_or_else(|| vec![caution()], standing_notices)
+    }
+}

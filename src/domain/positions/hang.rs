@@ -42,7 +42,7 @@ pub struct BoxSize {
 }
 
 /// The body to be hung, with its element fitted.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Hanging {
     /// Width along the wall.
     pub width_mm: i32,

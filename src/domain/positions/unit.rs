@@ -101,7 +101,18 @@ impl Search<'_> {
         Some(UnitPlace { wall_index, centre_mm, low_mm: UNIT_BOTTOM_MM, side, flex_needed_mm })
     }
 
+    /// Whether it may stand there, as it was found before or is found now.
     fn may_stand(&self, wall: &Wall, centre_mm: i32) -> bool {
+        let key = (wall.index, centre_mm, self.hanging.equipment.residual);
+        let known = self.known.borrow().units.get(&key).copied();
+        known.unwrap_or_else(|| {
+            let found = self.find_whether_it_may_stand(wall, centre_mm);
+            self.known.borrow_mut().units.insert(key, found);
+            found
+        })
+    }
+
+    fn find_whether_it_may_stand(&self, wall: &Wall, centre_mm: i32) -> bool {
         let half = UNIT_SIZE_MM.div_euclid(2);
         let solid = Solid {
             plan: wall.rect(centre_mm - half, centre_mm + half, UNIT_DEPTH_MM),
@@ -115,7 +126,7 @@ impl Search<'_> {
     /// The worst of what the rules say of a connection unit, a time switch and a wall control of unknown rating there:
     /// where it is allowed, so is every control.
     fn control_verdict(&self, solid: &Solid) -> Verdict {
-        let placement = self.plan.place(solid);
+        let placement = self.place(solid);
         let of = |kind| {
             let residual = self.hanging.equipment.residual;
             let piece = Equipment { residual, ..Equipment::unknown(kind) };

@@ -9,7 +9,7 @@ use crate::domain::zones::Zone;
 use crate::domain::zones::length::Length;
 
 /// The piece to be placed; what is not known stays unknown.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Equipment {
     /// What it is.
     pub kind: EquipmentKind,

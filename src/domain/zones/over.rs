@@ -1,11 +1,13 @@
 //! The string over a low partition, for the rules that measure it so.
 //!
 //! The string starts at the upright edge of the water (any height up to its upper plane), passes over the partition's
-//! upper edge and ends at the thing. Each partition is measured alone and the largest of these figures is taken, so with
-//! several low partitions the string is never longer than the truth: the stricter side (an interpretation; no authority
-//! has confirmed the form in space). Absent here: paths in plan.
+//! upper edge and ends at the thing (an interpretation; no authority has confirmed the form in space). Past several
+//! partitions its length is found between two bounds: each partition measured alone is never longer than the truth, and
+//! a string that is seen to pass is never shorter. Where the two bounds are of different zones, nothing is established.
+//! Absent here: paths in plan.
 
 use crate::domain::zones::length::Length;
+use crate::domain::zones::plane;
 use crate::domain::zones::plane::Room;
 use crate::domain::zones::plane::Segment;
 use crate::domain::zones::reach::Field;
@@ -17,8 +19,19 @@ use crate::domain::zones::scene::Rect;
 /// The low partitions of a room, each alone with the walls, and the walls without any.
 #[derive(Debug, Clone)]
 pub struct LowPartitions {
+    room: Room,
     bare: Field,
     alone: Vec<(Segment, i32, Field)>,
+    lasting: Vec<Segment>,
+}
+
+/// The string from a source to a thing.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Strung {
+    /// The shortest that it can be; none when there is no way at all.
+    pub path: Option<Path>,
+    /// The longest that it can be; none when no way is sure.
+    pub at_most: Option<Length>,
 }
 
 /// What one source reaches: past each low partition alone, and past none.
@@ -29,13 +42,13 @@ pub struct LowSpread {
 }
 
 impl LowPartitions {
-    /// The low partitions with the heights of their upper edges.
-    pub fn new(room: &Room, partitions: &[(Segment, i32)]) -> Self {
+    /// The low partitions with the heights of their upper edges, and every partition that lasts.
+    pub fn new(room: &Room, partitions: &[(Segment, i32)], lasting: Vec<Segment>) -> Self {
         let alone = partitions
             .iter()
             .map(|(segment, top_mm)| (*segment, *top_mm, Field::new(room, &[*segment])))
             .collect();
-        Self { bare: Field::new(room, &[]), alone }
+        Self { room: room.clone(), bare: Field::new(room, &[]), alone, lasting }
     }
 
     /// What a source reaches.
@@ -46,7 +59,7 @@ impl LowPartitions {
     }
 
     /// The string from a source to a thing; `round` is the path in plan round every partition.
-    pub fn path(&self, spread: &LowSpread, ends: &Ends, round: Option<Path>) -> Option<Path> {
+    pub fn string(&self, spread: &LowSpread, ends: &Ends, round: Option<Path>) -> Strung {
         let least =
             self.bare.path(&spread.bare, &ends.target).map_or(0.0_f64, |path| path.length.mm());
         let over: Vec<_> = self
@@ -65,7 +78,22 @@ impl LowPartitions {
             .into_iter()
             .chain(longest)
             .max_by(|one, other| one.length.compare(other.length));
-        shortest(round.into_iter().chain(string))
+        let sure = self.alone.iter().zip(over).filter_map(|((segment, _top_mm, _field), path)| {
+            self.is_clear(&path, *segment).then_some(path)
+        });
+        let at_most = shortest(sure.chain(round.clone())).map(|path| path.length);
+        Strung { path: shortest(round.into_iter().chain(string)), at_most }
+    }
+
+    /// Whether nothing stands in the way of a string over a partition: no wall, and no other partition, not even one that
+    /// it only touches.
+    fn is_clear(&self, over: &Path, segment: Segment) -> bool {
+        let mut legs =
+            over.points.windows(2).filter_map(|pair| Some((*pair.first()?, *pair.last()?)));
+        legs.all(|leg| {
+            let mut others = self.lasting.iter().filter(|partition| **partition != segment);
+            self.room.holds_segment(leg) && !others.any(|partition| plane::meet(leg, *partition))
+        })
     }
 }
 

@@ -9,6 +9,7 @@ use crate::domain::zones::length::Length;
 use crate::domain::zones::over::Ends;
 use crate::domain::zones::over::LowPartitions;
 use crate::domain::zones::over::LowSpread;
+use crate::domain::zones::over::Strung;
 use crate::domain::zones::plane::Room;
 use crate::domain::zones::plane::Segment;
 use crate::domain::zones::reach::Field;
@@ -49,6 +50,10 @@ pub struct Plan {
     unclear: Option<&'static str>,
 }
 
+/// Why no zone can be told where a string may pass several partitions.
+const STRING_BETWEEN_BOUNDS: &str = "the string may pass over or round several partitions, and its length is known \
+     between two bounds only, which are of different zones";
+
 /// Which partitions count, and the field they make.
 type CountedField = (Vec<bool>, Field);
 
@@ -66,6 +71,8 @@ struct Touch<'plan> {
     path: Option<Path>,
     closed: Zone,
     open: Zone,
+    /// Its zone were the string as long as it can be.
+    mildest: Zone,
 }
 
 impl Plan {
@@ -74,7 +81,7 @@ impl Plan {
         let room = Room::new(&scene.corners);
         let (waters, unclear) = waters(scene, regime);
         let low = low_partitions(scene, regime);
-        let low = (!low.is_empty()).then(|| LowPartitions::new(&room, &low));
+        let low = (!low.is_empty()).then(|| LowPartitions::new(&room, &low, lasting(scene)));
         let mut plan = Self { room, sources: Vec::new(), fields: Vec::new(), low, unclear };
         for water in waters {
             plan.add(scene, regime, water);
@@ -118,13 +125,17 @@ impl Plan {
             .min_by(|one, other| one.closed.cmp(&other.closed).then_with(|| nearer(one, other)));
         let open = touches.iter().map(|touch| touch.open).min();
         let zone = governing.map_or(Zone::NotApplicable, |touch| touch.closed);
-        let settled = self.unclear.is_none() || zone == Zone::Zero;
+        let mildest = touches.iter().map(|touch| touch.mildest).min();
+        let unclear = self.unclear.or_else(|| {
+            mildest.filter(|mildest| *mildest != zone).map(|_mildest| STRING_BETWEEN_BOUNDS)
+        });
+        let settled = unclear.is_none() || zone == Zone::Zero;
         Placement {
             zone: if settled { zone } else { Zone::NotEstablished },
             on_boundary: open.is_some_and(|open| open != zone),
             governing_fixture: governing.map(|touch| touch.water.fixture.clone()),
             path: governing.and_then(|touch| touch.path.clone()),
-            unclear: if settled { None } else { self.unclear },
+            unclear: if settled { None } else { unclear },
             spot: Spot {
                 zone: if settled { zone } else { Zone::NotEstablished },
                 lowest_mm: Some(solid.low_mm),
@@ -147,7 +158,7 @@ impl Plan {
 
     fn touch<'plan>(&'plan self, source: &'plan Source, solid: &Solid) -> Touch<'plan> {
         let water = &source.water;
-        let path = self.path(source, solid);
+        let Strung { path, at_most } = self.path(source, solid);
         let length = path.as_ref().map(|path| path.length);
         let lean =
             if solid.plan.has_area() { None } else { Some(self.room.leaning_in(solid.plan.min)) };
@@ -155,16 +166,18 @@ impl Plan {
             water,
             closed: water.zone(solid, length),
             open: water.zone_inside(solid, length, lean),
+            mildest: water.zone(solid, at_most),
             path,
         }
     }
 
-    fn path(&self, source: &Source, solid: &Solid) -> Option<Path> {
-        let (_mask, field) = self.fields.get(source.field_index)?;
-        let round = field.path(&source.spread, &solid.plan);
+    fn path(&self, source: &Source, solid: &Solid) -> Strung {
+        let field = self.fields.get(source.field_index);
+        let round = field.and_then(|(_mask, field)| field.path(&source.spread, &solid.plan));
         let is_straight = round.as_ref().is_some_and(|path| path.length.is_straight());
         let (false, Some(low), Some(spread)) = (is_straight, &self.low, &source.low) else {
-            return round;
+            let at_most = round.as_ref().map(|path| path.length);
+            return Strung { path: round, at_most };
         };
         let ends = Ends {
             source: source.water.outline,
@@ -172,7 +185,7 @@ impl Plan {
             target: solid.plan,
             target_top_mm: solid.high_mm.min(source.water.plane_mm),
         };
-        low.path(spread, &ends, round)
+        low.string(spread, &ends, round)
     }
 }
 
@@ -204,6 +217,13 @@ fn counts(policy: PartitionPolicy, partition: &Partition, plane_mm: i32) -> bool
         }
         PartitionPolicy::StringOverAndRound => lasting,
     }
+}
+
+/// Every partition that is there for good.
+fn lasting(scene: &Scene) -> Vec<Segment> {
+    let lasting =
+        scene.partitions.iter().filter(|part| counts(PartitionPolicy::StringOverAndRound, part, 0));
+    lasting.map(|part| (part.a, part.b)).collect()
 }
 
 /// The partitions over which a string can pass: there is air between them and the ceiling.

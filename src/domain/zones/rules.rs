@@ -36,6 +36,8 @@ pub struct WiringRules {
     pub conflicts: Vec<String>,
     /// The same about the shape of the zones: of no concern where a zone is known without a drawing.
     pub drawing_conflicts: Vec<String>,
+    /// Whether they stand in for those of an edition that holds none: such an answer says so. Never stored.
+    pub is_stand_in: bool,
 }
 
 /// One row: kinds of equipment, zones, and what the country says of them.
@@ -145,6 +147,24 @@ pub enum ResidualDuty {
     NotEstablished,
 }
 
+impl ResidualDuty {
+    /// Both duties.
+    pub const ALL: [Self; 2] = [Self::Required, Self::NotEstablished];
+
+    /// Stable code.
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::Required => "required",
+            Self::NotEstablished => "not-established",
+        }
+    }
+
+    /// The duty of a code.
+    pub fn parse(code: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|duty| duty.code() == code)
+    }
+}
+
 /// What protects the flex of the rail.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum ProtectiveDevice {
@@ -152,4 +172,22 @@ pub enum ProtectiveDevice {
     CartridgeFuse,
     /// The circuit breaker of the final circuit.
     CircuitBreaker,
+}
+
+impl ProtectiveDevice {
+    /// Both devices.
+    pub const ALL: [Self; 2] = [Self::CartridgeFuse, Self::CircuitBreaker];
+
+    /// Stable code.
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::CartridgeFuse => "cartridge-fuse",
+            Self::CircuitBreaker => "circuit-breaker",
+        }
+    }
+
+    /// The device of a code.
+    pub fn parse(code: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|device| device.code() == code)
+    }
 }

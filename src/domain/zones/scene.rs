@@ -21,7 +21,7 @@ pub struct Rect {
 }
 
 /// A solid above a rectangle: a rail with its head, a connection unit, or a single point when flat on every axis.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Solid {
     /// What it covers in plan.
     pub plan: Rect,

@@ -308,13 +308,29 @@ pub fn caution() -> Notice {
 
 /// The cautions of a country's rules as a whole, for an answer about a drawn room.
 pub fn rules_notices(rules: &WiringRules) -> Vec<Notice> {
-    let mut notices = vec![caution()];
-    if rules.source.evidence == Evidence::Fallback {
-        notices.push(fallback(rules));
-    }
+    let mut notices = standing_notices(rules);
     let conflicts = rules.conflicts.iter().chain(&rules.drawing_conflicts);
     notices.extend(conflicts.map(|text| Notice::new("rules-conflict", text.clone())));
     notices
+}
+
+/// What stands beside every answer that rests on a country's rules: who decides, and how well the rules are known.
+pub fn standing_notices(rules: &WiringRules) -> Vec<Notice> {
+    let mut notices = vec![caution()];
+    notices.extend(stand_in(rules));
+    if rules.source.evidence == Evidence::Fallback {
+        notices.push(fallback(rules));
+    }
+    notices
+}
+
+/// What is said when the edition in force holds no wiring rules.
+fn stand_in(rules: &WiringRules) -> Option<Notice> {
+    rules.is_stand_in.then(|| {
+        let text = "The edition in force holds no wiring rules of its own; those that come with this version of the \
+                    program stand in for them and may change with it.";
+        Notice::new("rules-stand-in", text)
+    })
 }
 
 fn fallback(rules: &WiringRules) -> Notice {
@@ -326,6 +342,7 @@ fn fallback(rules: &WiringRules) -> Notice {
 
 fn notices(rules: &WiringRules, row: Option<&PlaceRule>, evidence: Evidence) -> Vec<Notice> {
     let mut notices = vec![caution()];
+    notices.extend(stand_in(rules));
     match evidence {
         Evidence::Fallback => notices.push(fallback(rules)),
         Evidence::Memory | Evidence::Practice | Evidence::Invented => notices.push(Notice::new(

@@ -144,7 +144,8 @@ pub(super) async fn load_matings(
     rows.iter().map(read).collect()
 }
 
-async fn load_rows(
+/// The rows of a query over one edition.
+pub(super) async fn load_rows(
     connection: &mut SqliteConnection,
     select: &'static str,
     edition: u32,

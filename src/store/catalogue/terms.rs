@@ -21,6 +21,7 @@ use crate::domain::units::UNIT_PRICE_E4;
 use crate::store::error::StoreError;
 
 use super::fields::Fields;
+use super::lists::load_rows;
 use super::markets::parse_day;
 use super::rows::NewRow;
 use super::rows::Table;
@@ -111,14 +112,16 @@ pub(super) async fn load_terms(
     connection: &mut SqliteConnection,
     edition: u32,
 ) -> Result<Terms, StoreError> {
-    let lists = rows(connection, "SELECT * FROM price_list_terms WHERE edition = ?", edition);
+    let lists = load_rows(connection, "SELECT * FROM price_list_terms WHERE edition = ?", edition);
     let lists = lists.await?;
-    let breaks = rows(connection, "SELECT * FROM quantity_breaks WHERE edition = ?", edition);
+    let breaks = load_rows(connection, "SELECT * FROM quantity_breaks WHERE edition = ?", edition);
     let breaks = breaks.await?;
-    let taxes = rows(connection, "SELECT * FROM tax_rows WHERE edition = ?", edition).await?;
-    let charges = rows(connection, "SELECT * FROM delivery_charges WHERE edition = ?", edition);
+    let taxes = load_rows(connection, "SELECT * FROM tax_rows WHERE edition = ?", edition).await?;
+    let charges =
+        load_rows(connection, "SELECT * FROM delivery_charges WHERE edition = ?", edition);
     let charges = charges.await?;
-    let markets = rows(connection, "SELECT * FROM market_terms WHERE edition = ?", edition).await?;
+    let markets =
+        load_rows(connection, "SELECT * FROM market_terms WHERE edition = ?", edition).await?;
     Ok(Terms {
         lists: lists.iter().map(read_list).collect::<Result<_, _>>()?,
         breaks: breaks.iter().map(read_break).collect::<Result<_, _>>()?,
@@ -126,14 +129,6 @@ pub(super) async fn load_terms(
         deliveries: charges.iter().map(read_delivery).collect::<Result<_, _>>()?,
         markets: markets.iter().map(read_market).collect::<Result<_, _>>()?,
     })
-}
-
-async fn rows(
-    connection: &mut SqliteConnection,
-    sql: &'static str,
-    edition: u32,
-) -> Result<Vec<SqliteRow>, StoreError> {
-    sqlx::query(sql).bind(edition).fetch_all(connection).await.map_err(StoreError::Read)
 }
 
 fn read_list(row: &SqliteRow) -> Result<ListTerms, StoreError> {

@@ -2,10 +2,13 @@
 
 use std::collections::BTreeMap;
 use std::collections::BTreeSet;
+use std::error::Error as _;
 
 use crate::domain::catalogue::EditionContent;
 use crate::domain::catalogue::PartKind;
 use crate::domain::catalogue::Terms;
+use crate::domain::zones::rules::WiringRules;
+use crate::store::rule_packs;
 
 use super::accessories::accessory;
 use super::accessories::include;
@@ -32,6 +35,7 @@ use super::record::records;
 use super::rules::listed_pair;
 use super::rules::rule;
 use super::rules::thread_mating;
+use super::table::FILE_BYTES_MAX;
 use super::table::Table;
 use super::table::read_table;
 use super::terms::delivery_charge;
@@ -57,13 +61,14 @@ pub const FILES: [&str; 13] = [
     "prices.csv",
 ];
 
-/// Files of terms of sale that a catalogue may have besides.
-pub const OPTIONAL_FILES: [&str; 5] = [
+/// Files that a catalogue may have besides: terms of sale, and wiring rules of its own.
+pub const OPTIONAL_FILES: [&str; 6] = [
     "delivery_charges.csv",
     "market_terms.csv",
     "price_list_terms.csv",
     "quantity_breaks.csv",
     "tax_rows.csv",
+    rule_packs::FILE,
 ];
 
 /// The content of an edition in files by name, or **every** fault in them, in order of file and row.
@@ -110,6 +115,7 @@ impl Reading<'_> {
             markets: self.things(&columns::MARKETS, market),
             price_lists: self.things(&columns::PRICE_LISTS, price_list),
             terms: self.terms(),
+            wiring_rules: self.wiring_rules(),
             ..EditionContent::default()
         };
         let declared = declared(&content);
@@ -120,6 +126,26 @@ impl Reading<'_> {
         let prices = self.plain_rows(&columns::PRICES);
         fill_prices(columns::PRICES.name, &prices, &mut content.price_lists, &mut self.faults);
         content
+    }
+
+    /// The catalogue's own wiring rules. Without a file of them it gets those of the program, and keeps them from then on;
+    /// a file with an empty list leaves them to whichever program serves the edition.
+    fn wiring_rules(&mut self) -> Vec<WiringRules> {
+        let read = match self.files.get(rule_packs::FILE) {
+            None => rule_packs::load_all(),
+            Some(bytes) => match text_of(bytes) {
+                Ok(text) => rule_packs::read_list(text),
+                Err(allowed) => {
+                    self.faults.of_file(rule_packs::FILE, "", allowed);
+                    return Vec::new();
+                }
+            },
+        };
+        read.unwrap_or_else(|error| {
+            let cause = error.source().map(ToString::to_string).unwrap_or_default();
+            self.faults.of_file(rule_packs::FILE, &cause, error.to_string());
+            Vec::new()
+        })
     }
 
     fn terms(&mut self) -> Terms {
@@ -203,4 +229,13 @@ struct Key<'a> {
 
 fn declared(content: &EditionContent) -> Declared {
     content.attributes.iter().map(|row| (row.attribute.clone(), row.value_type)).collect()
+}
+
+/// The text of a file that is not a table.
+fn text_of(bytes: &[u8]) -> Result<&str, String> {
+    if FILE_BYTES_MAX < bytes.len() {
+        return Err(format!("a file has at most {FILE_BYTES_MAX} bytes"));
+    }
+    let text = str::from_utf8(bytes).map_err(|error| format!("the file is not UTF-8: {error}"))?;
+    Ok(text.strip_prefix('\u{feff}').unwrap_or(text))
 }

@@ -1,8 +1,9 @@
 //! The form of a pack's file, and its translation into the domain's values.
 //!
-//! Absent here: which files there are.
+//! Absent here: which files there are, and the way back (`written`).
 
 use serde::Deserialize;
+use serde::Serialize;
 
 use crate::domain::evidence::Evidence;
 use crate::domain::evidence::Source;
@@ -23,119 +24,131 @@ use crate::domain::zones::rules::Ruling;
 use crate::domain::zones::rules::WiringRules;
 use crate::store::rule_packs::PackError;
 
-#[derive(Deserialize)]
+#[derive(Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
-struct Pack {
-    id: String,
-    title: String,
-    edition: String,
-    valid_from: Option<String>,
-    valid_until: Option<String>,
-    places: Vec<String>,
-    source: String,
-    evidence: String,
-    geometry: Option<Geometry>,
-    circuit: Circuit,
-    conflicts: Vec<String>,
+pub(super) struct Pack {
+    pub id: String,
+    pub title: String,
+    pub edition: String,
+    pub valid_from: Option<String>,
+    pub valid_until: Option<String>,
+    pub places: Vec<String>,
+    pub source: String,
+    pub evidence: String,
+    pub geometry: Option<Geometry>,
+    pub circuit: Circuit,
+    pub conflicts: Vec<String>,
     #[serde(default)]
-    drawing_conflicts: Vec<String>,
-    rows: Vec<Row>,
+    pub drawing_conflicts: Vec<String>,
+    pub rows: Vec<Row>,
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
-struct Geometry {
-    plane_mm: i32,
-    plane_datum: String,
-    plane_raised_by_head: bool,
-    trayless_radius_mm: Radius,
-    over_basin_radius_mm: i32,
-    trayless_zone0_mm: i32,
-    immersion_below_mm: i32,
-    zone2_mm: i32,
-    zone2_top_mm: Option<i32>,
-    zone2_trayless: bool,
-    zone2_over_zone1_to_mm: Option<i32>,
-    zone3: Option<ZoneThree>,
-    under_tool: String,
-    under_no_tool: String,
-    partitions: String,
-    washbasin: Option<Washbasin>,
+pub(super) struct Geometry {
+    pub plane_mm: i32,
+    pub plane_datum: String,
+    pub plane_raised_by_head: bool,
+    pub trayless_radius_mm: Radius,
+    pub over_basin_radius_mm: i32,
+    pub trayless_zone0_mm: i32,
+    pub immersion_below_mm: i32,
+    pub zone2_mm: i32,
+    pub zone2_top_mm: Option<i32>,
+    pub zone2_trayless: bool,
+    pub zone2_over_zone1_to_mm: Option<i32>,
+    pub zone3: Option<ZoneThree>,
+    pub under_tool: String,
+    pub under_no_tool: String,
+    pub partitions: String,
+    pub washbasin: Option<Washbasin>,
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
-struct Radius {
-    demountable: i32,
-    fixed: i32,
+pub(super) struct Radius {
+    pub demountable: i32,
+    pub fixed: i32,
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
-struct ZoneThree {
-    mm: i32,
-    top_mm: i32,
-    over_zone2_to_mm: Option<i32>,
+pub(super) struct ZoneThree {
+    pub mm: i32,
+    pub top_mm: i32,
+    pub over_zone2_to_mm: Option<i32>,
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
-struct Washbasin {
-    small_litres: i32,
-    small_mm: i32,
-    small_above_mm: i32,
-    large_mm: i32,
-    large_above_mm: i32,
+pub(super) struct Washbasin {
+    pub small_litres: i32,
+    pub small_mm: i32,
+    pub small_above_mm: i32,
+    pub large_mm: i32,
+    pub large_above_mm: i32,
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
-struct Circuit {
-    residual: String,
-    residual_source: String,
-    residual_evidence: String,
-    bonding: String,
-    bonding_source: String,
-    bonding_evidence: String,
-    device: String,
-    device_source: String,
-    device_evidence: String,
+pub(super) struct Circuit {
+    pub residual: String,
+    pub residual_source: String,
+    pub residual_evidence: String,
+    pub bonding: String,
+    pub bonding_source: String,
+    pub bonding_evidence: String,
+    pub device: String,
+    pub device_source: String,
+    pub device_evidence: String,
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
-struct Row {
-    kinds: Vec<String>,
-    zones: Vec<String>,
-    refused: Option<String>,
-    #[serde(default)]
-    not_established: bool,
-    allowed: Option<Allowed>,
-    source: String,
-    evidence: String,
+pub(super) struct Row {
+    pub kinds: Vec<String>,
+    pub zones: Vec<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub refused: Option<String>,
+    #[serde(default, skip_serializing_if = "is_no")]
+    pub not_established: bool,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub allowed: Option<Allowed>,
+    pub source: String,
+    pub evidence: String,
 }
 
-#[derive(Deserialize)]
+#[derive(Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
-struct Allowed {
-    #[serde(default)]
-    permanent: bool,
-    #[serde(default)]
-    declared: bool,
-    #[serde(default)]
-    unit_outside: bool,
-    ip: Option<String>,
-    ip_jets: Option<String>,
-    #[serde(default)]
-    classes: Vec<String>,
-    height_min_mm: Option<i32>,
-    from_zone1_min_mm: Option<i32>,
-    caution: Option<String>,
+pub(super) struct Allowed {
+    #[serde(default, skip_serializing_if = "is_no")]
+    pub permanent: bool,
+    #[serde(default, skip_serializing_if = "is_no")]
+    pub declared: bool,
+    #[serde(default, skip_serializing_if = "is_no")]
+    pub unit_outside: bool,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ip: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ip_jets: Option<String>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub classes: Vec<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub height_min_mm: Option<i32>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub from_zone1_min_mm: Option<i32>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub caution: Option<String>,
 }
 
 pub(super) fn read(pack: &str, text: &str) -> Result<WiringRules, PackError> {
     let form: Pack = serde_json::from_str(text)
         .map_err(|cause| PackError::Form { pack: pack.to_owned(), cause })?;
+    value(pack, form)
+}
+
+/// A pack's form as the domain's values.
+pub(super) fn value(pack: &str, form: Pack) -> Result<WiringRules, PackError> {
     let words = Words { pack };
     Ok(WiringRules {
         source: words.source(form.source, &form.evidence)?,
@@ -150,6 +163,7 @@ pub(super) fn read(pack: &str, text: &str) -> Result<WiringRules, PackError> {
         places: form.places,
         conflicts: form.conflicts,
         drawing_conflicts: form.drawing_conflicts,
+        is_stand_in: false,
     })
 }
 
@@ -209,16 +223,8 @@ impl Words<'_> {
     }
 
     fn circuit(&self, form: Circuit) -> Result<CircuitRules, PackError> {
-        let residual = match form.residual.as_str() {
-            "required" => Some(ResidualDuty::Required),
-            "not-established" => Some(ResidualDuty::NotEstablished),
-            _ => None,
-        };
-        let device = match form.device.as_str() {
-            "cartridge-fuse" => Some(ProtectiveDevice::CartridgeFuse),
-            "circuit-breaker" => Some(ProtectiveDevice::CircuitBreaker),
-            _ => None,
-        };
+        let residual = ResidualDuty::parse(&form.residual);
+        let device = ProtectiveDevice::parse(&form.device);
         Ok(CircuitRules {
             residual: self.known("residual", &form.residual, residual)?,
             residual_source: self.source(form.residual_source, &form.residual_evidence)?,
@@ -273,4 +279,9 @@ const fn washbasin(form: &Washbasin) -> regime::WashbasinZone {
         small: regime::BasinReach { plan_mm: small_mm, above_mm: small_above_mm },
         large: regime::BasinReach { plan_mm: large_mm, above_mm: large_above_mm },
     }
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "the form asks with a reference")]
+const fn is_no(flag: &bool) -> bool {
+    !*flag
 }
