@@ -60,7 +60,7 @@ fn resolved(case: &Case, demands: &Demands<'_>) -> Vec<Option3> {
     let bills = match resolve(&case.catalogue, case.list(), demands) {
         Resolution::Resolved(bills) => bills,
         Resolution::Impossible { .. } => Vec::new(),
-        Resolution::Undecided { limit, .. } => panic!("{limit}"),
+        Resolution::Undecided { limit, .. } => panic!("{limit:?}"),
     };
     let first =
         |bill: &Bill, kind| bill.lines.iter().find(|line| line.kind == kind).unwrap().sku.clone();
