@@ -8,6 +8,7 @@ mod raster;
 mod paint;
 mod floor;
 mod elevation;
+pub mod views;
 
 use maud::Markup;
 use maud::html;

@@ -5,6 +5,7 @@
 //! a [`Refusal`] as a value. Absent here: the clock, ids, rows, and which parts are on offer (`resolver`).
 
 mod number;
+pub mod sheet;
 mod content;
 mod sums;
 mod compose;

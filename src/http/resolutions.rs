@@ -2,6 +2,7 @@
 
 pub mod explanation;
 pub mod answer;
+pub mod tier;
 pub mod place;
 pub mod order;
 
@@ -21,6 +22,7 @@ pub use place::NewPosition;
 pub use place::NewSide;
 pub use place::NewWallType;
 pub use place::NewZone;
+pub use tier::NewTier;
 
 use axum::extract::State;
 
@@ -107,8 +109,9 @@ pub fn refuse(refusal: Refusal, market: &str) -> Problem {
             fields.within("room", |at| faults.iter().for_each(|fault| at.push_fault(fault)));
             fields.finish(()).err().unwrap_or_else(Problem::failed)
         }
-        Refusal::NoPriceList(day) => {
-            Problem::new(Code::NoPriceList, format!("no price list of {market} holds on {day}"))
+        Refusal::NoPriceList(tier, day) => {
+            let detail = format!("no {} price list of {market} holds on {day}", tier.word());
+            Problem::new(Code::NoPriceList, detail)
         }
     }
 }

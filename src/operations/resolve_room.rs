@@ -4,6 +4,7 @@
 
 use jiff::civil::Date;
 
+use crate::domain::catalogue::Tier;
 use crate::domain::compatibility::Catalogue;
 use crate::domain::fault::Fault;
 use crate::domain::heat::Allowances;
@@ -78,6 +79,8 @@ pub struct Question<'a> {
     pub purpose: Purpose,
     /// Share of the requirement that the rail bears, percent; for shared heating only.
     pub share_percent: Option<f64>,
+    /// Whose prices count.
+    pub tier: Tier,
     /// Everything else. Its `required` is filled in here.
     pub demands: Demands<'a>,
 }
@@ -117,16 +120,16 @@ pub struct Answer {
 pub enum Refusal {
     /// The room cannot be so.
     Room(Vec<Fault>),
-    /// No price list of the market holds on the day.
-    NoPriceList(Date),
+    /// No price list of the tier holds in the market on the day.
+    NoPriceList(Tier, Date),
 }
 
 /// Answers a question from one catalogue.
 pub fn resolve_room(catalogue: &Catalogue, mut question: Question<'_>) -> Result<Answer, Refusal> {
     let market = question.demands.surroundings.market;
     let day = question.demands.day;
-    let list = catalogue.edition().price_list(&market.code, day);
-    let list = list.ok_or(Refusal::NoPriceList(day))?;
+    let list = catalogue.edition().price_list_of(question.tier, &market.code, day);
+    let list = list.ok_or(Refusal::NoPriceList(question.tier, day))?;
     let mut notices = vec![caution()];
     let requirement = requirement(&question, &mut notices)?;
     question.demands.required = requirement.as_ref().map(|found| found.rail);

@@ -5,6 +5,7 @@
 
 mod kept;
 mod form;
+mod sheet_form;
 mod rows;
 mod answer;
 mod change;

@@ -47,14 +47,14 @@ pub(super) struct Wall {
 
 impl Wall {
     /// The point so far along the wall.
-    const fn at(&self, along: i32) -> Point {
+    pub(super) const fn at(&self, along: i32) -> Point {
         let (start, end) = self.segment;
         let (x, y) = ((end.x_mm - start.x_mm).signum(), (end.y_mm - start.y_mm).signum());
         Point::new(start.x_mm + x * along, start.y_mm + y * along)
     }
 
     /// From where to where a rectangle lies along the wall, if its back is on it.
-    fn stretch(&self, rect: &Rect) -> Option<[i32; 2]> {
+    pub(super) fn stretch(&self, rect: &Rect) -> Option<[i32; 2]> {
         let mut along: Vec<i32> = rect
             .corners()
             .into_iter()
@@ -238,7 +238,7 @@ fn flex(view: &View, hung: &[Hung<'_>]) -> Markup {
 }
 
 /// What stands with its back to the wall.
-fn standing(scene: &Scene, wall: &Wall) -> Vec<(Face, String)> {
+pub(super) fn standing(scene: &Scene, wall: &Wall) -> Vec<(Face, String)> {
     let with_height = scene.fixtures.iter().filter_map(|fixture| {
         let (outline, rim) = match fixture.kind {
             FixtureKind::Bath(basin) | FixtureKind::Tray(basin) => (basin.outline, basin.rim_mm),
@@ -251,7 +251,7 @@ fn standing(scene: &Scene, wall: &Wall) -> Vec<(Face, String)> {
     with_height.collect()
 }
 
-fn openings(scene: &Scene, wall: &Wall) -> Vec<Face> {
+pub(super) fn openings(scene: &Scene, wall: &Wall) -> Vec<Face> {
     let in_wall = scene.openings.iter().filter_map(|opening| {
         let [from, to] = wall.stretch(&Rect::new(opening.a, opening.b))?;
         Some(([from, opening.low_mm], [to, opening.high_mm]))

@@ -7,9 +7,9 @@ use crate::domain::catalogue::Market;
 use crate::domain::catalogue::PartKind;
 use crate::domain::catalogue::PartRef;
 use crate::domain::catalogue::Sku;
+use crate::domain::catalogue::Tier;
 use crate::domain::compatibility::Outcome;
-use crate::domain::compatibility::Place;
-use crate::domain::compatibility::Users;
+use crate::domain::compatibility::Surroundings;
 use crate::domain::pricing::Line;
 use crate::domain::pricing::discount::Discount;
 use crate::domain::quote::AskedLine;
@@ -48,17 +48,17 @@ pub(super) struct Asking<'a> {
     pub snapshot: &'a Snapshot,
     pub market: &'a Market,
     pub day: Date,
+    pub tier: Tier,
     pub rights: Rights,
 }
 
 /// An answer with the surroundings that it is for.
-struct Answered {
+struct Answered<'a> {
     answer: Answer,
-    place: Place,
-    users: Users,
+    around: Surroundings<'a>,
 }
 
-impl Asking<'_> {
+impl<'a> Asking<'a> {
     /// A room, its wrong fields noted at the present place.
     pub(super) fn room(
         &self,
@@ -110,10 +110,13 @@ impl Asking<'_> {
         let index = usize::try_from(rank).unwrap_or(usize::MAX).saturating_sub(1);
         let bill = chosen_bill(&answered.answer, index, at)?.clone();
         let answer = self.kept_answer(&answered.answer, index.saturating_add(1));
-        Some(asked_room(room, resolution, (answered, bill), answer))
+        let sheet =
+            self.sheet_of_bill((room, resolution), &bill, (&answered.around, &answered.answer));
+        let asked = asked_room(room, resolution, (answered, bill), answer);
+        Some(AskedRoom { sheet: Some(sheet), ..asked })
     }
 
-    fn answer(&self, resolution: &NewResolution, inside: &mut Fields) -> Option<Answered> {
+    fn answer(&self, resolution: &NewResolution, inside: &mut Fields) -> Option<Answered<'a>> {
         if resolution.market != *self.market.code {
             let detail = format!("the quote is for the market {}", self.market.code);
             inside.push("market", FieldCode::Contradiction, detail);
@@ -125,13 +128,17 @@ impl Asking<'_> {
             inside.push("price_date", FieldCode::Contradiction, detail);
             return None;
         }
-        let putting = Putting { today: self.day, ..Putting::of(self.snapshot) };
+        if resolution.tier.is_some_and(|tier| Tier::from(tier) != self.tier) {
+            let detail = format!("the quote is at {} prices", self.tier.word());
+            inside.push("tier", FieldCode::Contradiction, detail);
+            return None;
+        }
+        let putting = Putting { today: self.day, tier: self.tier, ..Putting::of(self.snapshot) };
         let question = taken(resolution.question(putting), inside)?;
-        let around = &question.demands.surroundings;
-        let (place, users) = (around.place.clone(), around.users);
+        let around = question.demands.surroundings.clone();
         let answer = resolve_room(self.snapshot.catalogue(), question);
         let answer = answer.map_err(|refusal| refuse(refusal, &self.market.code));
-        Some(Answered { answer: taken(answer, inside)?, place, users })
+        Some(Answered { answer: taken(answer, inside)?, around })
     }
 
     /// The answer as it would go out, with the chosen option alone.
@@ -158,6 +165,7 @@ impl Asking<'_> {
         let references: Vec<PartRef> = parts.iter().map(|(part, _)| *part).collect();
         let checked = check(self.snapshot.catalogue(), &references, &around);
         let override_reason = self.overridden(room, &checked, at);
+        let sheet = self.sheet_of_parts(room, &references, (&around, &checked));
         let mut notices: Vec<KeptNotice> = checked.notices.iter().map(KeptNotice::from).collect();
         let unsure = checked.findings.iter().filter(|one| one.outcome == Outcome::NotEstablished);
         notices.extend(unsure.map(|finding| KeptNotice {
@@ -179,6 +187,7 @@ impl Asking<'_> {
             checks: checked.findings,
             notices,
             override_reason,
+            sheet: Some(sheet),
             request: "".into(),
             answer: "".into(),
         }
@@ -344,10 +353,10 @@ fn chosen_bill<'b>(answer: &'b Answer, index: usize, at: &mut Fields) -> Option<
 fn asked_room(
     room: &NewQuoteRoom,
     resolution: &NewResolution,
-    (answered, bill): (Answered, Bill),
+    (answered, bill): (Answered<'_>, Bill),
     answer: Box<str>,
 ) -> AskedRoom {
-    let Answered { answer: found, place, users } = answered;
+    let Answered { answer: found, around } = answered;
     let line = |line: &Line| AskedLine {
         sku: line.sku.clone(),
         quantity: line.quantity,
@@ -369,12 +378,13 @@ fn asked_room(
         size_mm: resolution.room.as_ref().map(size_mm),
         requirement,
         delivered: Some(bill.delivered),
-        place,
-        users,
+        place: around.place,
+        users: around.users,
         lines: bill.lines.iter().map(line).collect(),
         checks: bill.checks,
         notices,
         override_reason: None,
+        sheet: None,
         request: "".into(),
         answer,
     }

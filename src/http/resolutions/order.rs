@@ -8,6 +8,7 @@ use utoipa::ToSchema;
 use crate::domain::catalogue::AccessoryKind;
 use crate::domain::catalogue::Edition;
 use crate::domain::catalogue::Market;
+use crate::domain::catalogue::Tier;
 use crate::domain::compatibility::Place;
 use crate::domain::compatibility::Surroundings;
 use crate::domain::compatibility::Users;
@@ -27,6 +28,7 @@ use crate::http::problem::FieldCode;
 use crate::http::problem::Problem;
 use crate::http::references::Unknown;
 use crate::http::resolutions::NewPlace;
+use crate::http::resolutions::NewTier;
 use crate::http::room::NewRoom;
 use crate::http::schema;
 use crate::operations::Snapshot;
@@ -44,6 +46,9 @@ pub struct NewResolution {
     /// Country, currency, tax and wiring rules.
     #[schema(max_length = 20, example = "gb")]
     pub market: String,
+    /// Whose prices rank the options; anybody's when left out.
+    #[serde(default)]
+    pub tier: Option<NewTier>,
     /// Heat that the rail must deliver, if it is known already.
     #[serde(default)]
     #[schema(schema_with = schema::optional::heat_requirement_w, required = false)]
@@ -174,13 +179,16 @@ pub struct Putting<'a> {
     pub rules: &'a [WiringRules],
     /// The day it is.
     pub today: Date,
+    /// Whose prices count where the request does not say.
+    pub tier: Tier,
 }
 
 impl<'a> Putting<'a> {
     /// Put to a snapshot.
     pub fn of(snapshot: &'a Snapshot) -> Self {
         let edition = snapshot.catalogue().edition();
-        Self { edition, rules: snapshot.wiring_rules(), today: snapshot.today() }
+        let (rules, today) = (snapshot.wiring_rules(), snapshot.today());
+        Self { edition, rules, today, tier: Tier::Retail }
     }
 }
 
@@ -210,7 +218,8 @@ impl NewResolution {
             Demands { surroundings: around, day, required: None, preferences, options_max };
         let purpose = self.purpose.map_or(Purpose::SoleHeating, Into::into);
         let share_percent = self.heat_share_percent;
-        fields.finish(Question { heat, purpose, share_percent, demands })
+        let tier = self.tier.map_or(putting.tier, Into::into);
+        fields.finish(Question { heat, purpose, share_percent, tier, demands })
     }
 
     /// What can be found wrong although the market is not known.
