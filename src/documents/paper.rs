@@ -108,10 +108,10 @@ pub fn html_of<P: Paper>(papers: &[P]) -> Option<String> {
 }
 
 /// Several papers as one PDF file; nothing of no papers.
-pub fn pdf_of<P: Paper>(papers: &[P]) -> Option<Result<Vec<u8>, PdfError>> {
+pub fn pdf_of<P: Paper>(papers: &[P]) -> Result<Option<Vec<u8>>, PdfError> {
     let pages: Vec<Page> = papers.iter().map(P::page).collect();
-    let (first, more) = pages.split_first()?;
-    Some(pdf::render_all(first, more))
+    let Some((first, more)) = pages.split_first() else { return Ok(None) };
+    pdf::render_all(first, more).map(Some)
 }
 
 /// What every paper says of a figure that nobody stated.

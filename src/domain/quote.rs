@@ -39,4 +39,5 @@ pub use life::Refusal;
 pub use life::Withdrawal;
 pub use life::expiry;
 pub use life::local_day;
+pub use life::tag_of;
 pub use number::QuoteNumber;

@@ -35,15 +35,21 @@ pub fn routes() -> OpenApiRouter<App> {
     OpenApiRouter::new()
         .routes(routes!(read::get_quotes, create::post_quote))
         .routes(routes!(read::get_quote))
-        .routes(routes!(papers::get_installation_sheet))
-        .routes(routes!(papers::get_care_sheet))
-        .routes(routes!(read::get_history))
-        .routes(routes!(read::get_answers))
         .routes(routes!(create::post_revision))
         .routes(routes!(read::get_revision))
         .routes(routes!(change::post_issue))
         .routes(routes!(change::post_acceptance))
         .routes(routes!(change::post_withdrawal))
+        .merge(beside())
+}
+
+/// What a quote gives out beside itself.
+fn beside() -> OpenApiRouter<App> {
+    OpenApiRouter::new()
+        .routes(routes!(papers::get_installation_sheet))
+        .routes(routes!(papers::get_care_sheet))
+        .routes(routes!(read::get_history))
+        .routes(routes!(read::get_answers))
 }
 
 /// The desk, or 503 in a program without a database.

@@ -173,8 +173,8 @@ impl PlaceFigures {
             blocks.push(Block::Paragraph(text));
         } else {
             blocks.push(Block::Drawings(self.views.iter().map(View::drawing).collect()));
-            let text = "Crossed lines: zone 0 or 1. Rising lines: zone 2. Thick frame: the rail. Black: element or \
-                        connection unit.";
+            let text = "Crossed lines: zone 0 or 1. Rising lines: zone 2 or 3. Falling lines: beyond the walls. Thick \
+                        frame: the rail. Black: connection unit or point.";
             blocks.push(Block::Small(text.to_owned()));
         }
         blocks

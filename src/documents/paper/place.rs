@@ -45,10 +45,14 @@ impl View {
         let (pen, filling) = (Pen::Thick, Filling::None);
         shapes.push(Shape::Box { corner, size: room, pen, filling });
         let labels = self.zones.iter().map(|patch| place(patch.label_mm));
+        let named = parts().filter(|part| !part.name.is_empty());
         let labels = labels.chain(
-            parts().map(|part| label_spot(place(part.corner_mm), size(part.size_mm), part.look)),
+            named.map(|part| label_spot(place(part.corner_mm), size(part.size_mm), part.look)),
         );
-        for (number, spot) in (1_u32..).zip(labels) {
+        let mut taken: Vec<At> = Vec::new();
+        for (number, wished) in (1_u32..).zip(labels) {
+            let spot = free_spot(wished, &taken);
+            taken.push(spot);
             shapes.extend(label(number, spot));
         }
         Drawing {
@@ -63,6 +67,7 @@ impl View {
         let [width, height] = self.size_mm;
         let zones = self.zones.iter().map(|patch: &ZonePatch| &patch.name);
         let parts = zones.chain(self.parts.iter().take(PARTS_MAX).map(|part| &part.name));
+        let parts = parts.filter(|name| !name.is_empty());
         let names: Vec<String> =
             (1_u32..).zip(parts).map(|(number, name)| format!("{number} {name}")).collect();
         let more = if PARTS_MAX < self.parts.len() { "; further parts are not drawn" } else { "" };
@@ -76,7 +81,8 @@ fn outline(corner: At, size: At, look: Look) -> Vec<Shape> {
         Look::InnerZone => vec![part(Pen::None, Filling::White), part(Pen::Thin, Filling::Crossed)],
         Look::OuterZone => vec![part(Pen::None, Filling::White), part(Pen::Thin, Filling::Rising)],
         Look::Beyond => vec![part(Pen::Thin, Filling::Falling)],
-        Look::Fitting => vec![part(Pen::Thin, Filling::White)],
+        // What is below a bath or in front of a wall keeps its hatching.
+        Look::Fitting => vec![part(Pen::Thin, Filling::None)],
         Look::Rail => vec![part(Pen::Thick, Filling::White)],
         Look::Unit => vec![part(Pen::Thick, Filling::Black)],
         Look::Route => vec![Shape::Line {
@@ -110,6 +116,23 @@ fn label_spot(corner: At, size: At, look: Look) -> At {
         Look::Route => at(middle.x, middle.y + FIELD / 2.0 + 2.0),
     }
 }
+
+/// The nearest place to a wished one at which the field of a number covers no earlier one.
+fn free_spot(wished: At, taken: &[At]) -> At {
+    let is_free = |spot: &At| {
+        taken
+            .iter()
+            .all(|other| APART <= (other.x - spot.x).abs() || APART <= (other.y - spot.y).abs())
+    };
+    let steps = [0.0, 1.0, -1.0, 2.0, -2.0, 3.0, -3.0];
+    let around = steps.into_iter().flat_map(|down| steps.map(|across| (across, down)));
+    let mut spots =
+        around.map(|(across, down)| at(wished.x + across * APART, wished.y + down * APART));
+    spots.find(is_free).unwrap_or(wished)
+}
+
+/// Least distance between the middles of two numbers.
+const APART: f32 = FIELD + 1.0;
 
 /// A number in a white field.
 fn label(number: u32, point: At) -> Vec<Shape> {

@@ -235,7 +235,8 @@ impl QuoteRoom {
 
 impl QuoteLine {
     fn cells(&self, currency: Currency) -> Vec<Cell> {
-        let mut remarks = vec![sentence(&self.why)];
+        let own = self.included_with.is_none().then(|| sentence(&self.why));
+        let mut remarks: Vec<String> = own.into_iter().collect();
         remarks.extend(self.discount.iter().map(|why| sentence(&format!("discount: {why}"))));
         remarks.extend(
             self.included_with

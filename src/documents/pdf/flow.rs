@@ -80,7 +80,7 @@ pub(super) struct Flow {
     /// How many leaves there are.
     pub leaf_count: usize,
     /// What the foot repeats, and from which sheet on.
-    feet: Vec<(usize, String)>,
+    pub feet: Vec<(usize, String)>,
 }
 
 /// Height of a line of a style.

@@ -35,14 +35,15 @@ use super::raster::Row;
 /// Most walls of the sheets.
 const WALLS_MAX: usize = 2;
 
-/// Plan and elevations of a drawing.
-pub fn views(drawing: &Drawing<'_>) -> Vec<View> {
+/// Plan of a drawing, and the elevations of some of its walls, by their index.
+pub fn views(drawing: &Drawing<'_>, shown: &[usize]) -> Vec<View> {
     let plan = drawing.rules.regime.as_ref().map(|regime| Plan::new(drawing.scene, regime));
     let placing =
         |solid: &Solid| plan.as_ref().map_or(Zone::NotEstablished, |plan| plan.place(solid).zone);
     let mut views = vec![from_above(drawing, &placing)];
     let walls = hung_walls(drawing.scene, &drawing.items);
-    views.extend(walls.iter().take(WALLS_MAX).map(|wall| of_wall(drawing, &placing, wall)));
+    let walls = walls.iter().filter(|wall| shown.contains(&wall.index));
+    views.extend(walls.take(WALLS_MAX).map(|wall| of_wall(drawing, &placing, wall)));
     views
 }
 
@@ -94,7 +95,7 @@ fn from_above(drawing: &Drawing<'_>, placing: Placing<'_>) -> View {
     let mut parts: Vec<ViewPart> = Vec::new();
     for fixture in &scene.fixtures {
         let outline = fixture.kind.outline();
-        let of = |outline| turn.part(fixture.id.clone(), face_of(&outline), Look::Fitting);
+        let of = |rect| turn.part(fixture.id.clone(), face_of(&rect), Look::Fitting);
         parts.extend(outline.map(of));
     }
     parts.extend(scene.openings.iter().map(|opening| {
@@ -102,11 +103,11 @@ fn from_above(drawing: &Drawing<'_>, placing: Placing<'_>) -> View {
         turn.part(name, face_of(&Rect::new(opening.a, opening.b)), Look::Fitting)
     }));
     parts.extend(scene.partitions.iter().map(|partition| {
-        let (a, b) = (partition.a, partition.b);
-        let (x, y) = (turn.across(a.x_mm), turn.down(a.y_mm));
-        let size_mm = [turn.across(b.x_mm) - x, turn.down(b.y_mm) - y];
+        let place = |point: Point| [turn.across(point.x_mm), turn.down(point.y_mm)];
+        let (from, to) = (place(partition.a), place(partition.b));
+        let size_mm = [to[0] - from[0], to[1] - from[1]];
         let name = "partition".to_owned();
-        ViewPart { name, corner_mm: [x, y], size_mm, look: Look::Route }
+        ViewPart { name, corner_mm: from, size_mm, look: Look::Route }
     }));
     parts.extend(
         drawing
@@ -163,9 +164,10 @@ fn route(turn: Turn, hung: &[(&DrawnItem, Face)]) -> Vec<ViewPart> {
     let goal = unit_from.midpoint(unit_to);
     let port = if (goal - from).abs() <= (goal - to).abs() { from } else { to };
     let name = "route of the flex".to_owned();
-    let mut parts = vec![turn.part(name.clone(), ([port, low], [goal, low]), Look::Route)];
+    let mut parts = vec![turn.part(name, ([port, low], [goal, low]), Look::Route)];
     if low != unit_low {
-        parts.push(turn.part(name, ([goal, low], [goal, unit_low]), Look::Route));
+        // The same route round its corner: named once.
+        parts.push(turn.part(String::new(), ([goal, low], [goal, unit_low]), Look::Route));
     }
     parts
 }
@@ -209,11 +211,10 @@ fn patch(turn: Turn, (rows, taken): (&[Row], &[Face]), zone: Option<Zone>) -> Op
     let (first, _) = *boxes.first()?;
     let spot = zone.and_then(|zone| raster::label_spot(rows, zone, taken)).unwrap_or(first);
     let (name, look) = meaning(zone)?;
-    let [x, y] = spot;
     Some(ZonePatch {
         name: name.to_owned(),
         look,
-        label_mm: [turn.across(x), turn.down(y)],
+        label_mm: [turn.across(spot[0]), turn.down(spot[1])],
         boxes_mm: boxes
             .into_iter()
             .map(|face| {

@@ -125,7 +125,7 @@ pub struct ZonePatch {
 /// Something in a view.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ViewPart {
-    /// What the key says: `rail, lower edge 600 mm above the floor`.
+    /// What the key says: `rail, lower edge 600 mm above the floor`; empty for what goes on with the part before.
     pub name: String,
     /// Upper left corner.
     pub corner_mm: [i32; 2],

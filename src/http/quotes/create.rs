@@ -131,7 +131,8 @@ async fn create(
         let detail = "the first request with this key is still being answered; try again";
         return Err(Problem::new(Code::IdempotencyKeyRunning, detail));
     };
-    let saved = saved_answer(desk.database(), &request).await.map_err(|error| unread(&error))?;
+    let saved =
+        saved_answer(desk.database(), &request, app.now()).await.map_err(|error| unread(&error))?;
     let answer = match saved {
         Some(answer) if answer.request_hash == request.request_hash => Ok(answer),
         Some(_) => Err(reused()),

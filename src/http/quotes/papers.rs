@@ -137,8 +137,7 @@ fn rendered<P: Paper>(papers: &[P], is_pdf: bool) -> Result<Option<Vec<u8>>, Pro
     if !is_pdf {
         return Ok(html_of(papers).map(String::into_bytes));
     }
-    let written = pdf_of(papers).transpose();
-    written.map_err(|error| Problem::internal("writing a paper", &error))
+    pdf_of(papers).map_err(|error| Problem::internal("writing a paper", &error))
 }
 
 fn without_rail(quote: &Quote, room: Option<&str>) -> Problem {

@@ -74,8 +74,9 @@ pub(super) fn care(rail: &Rail<'_>) -> CareFigures {
     CareFigures {
         regulation: match element.regulation {
             Regulation::Fixed { set_point } => set_point.map(|set| set_point_of(set, set)),
-            Regulation::Adjustable { set_point_min, set_point_max, .. } => {
-                Some(set_point_of(set_point_min, set_point_max))
+            Regulation::Adjustable { set_point_min, set_point_max, lockable_at } => {
+                let locked = lockable_at.filter(|_| users.need_protection());
+                Some(set_point_of(set_point_min, locked.unwrap_or(set_point_max)))
             }
         },
         surface_max_c: whole(libm::ceil(hottest.value())),

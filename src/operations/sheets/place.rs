@@ -83,10 +83,11 @@ fn rail_verdict(rail: &Rail<'_>, position: Option<&Position>) -> Option<PlacedIt
     if let Some(position) = position {
         let Position { wall_index, offset_mm, bottom_mm, .. } = position;
         let spot = format!(
-            "{}; wall {wall_index}, {offset_mm} mm from its start, lower edge {bottom_mm} mm up",
-            zone_words(position.placement.zone)
+            "on wall {wall_index}, {offset_mm} mm from its start, lower edge {bottom_mm} mm up"
         );
-        return Some(item(spot, &position.verdict));
+        let mut placed = item(zone_words(position.placement.zone), &position.verdict);
+        placed.reasons.insert(0, spot);
+        return Some(placed);
     }
     let verdict = zone_verdict(rail.element, around)?;
     Some(item(zone_words(around.place.zone?), &verdict))
@@ -150,7 +151,9 @@ fn drawn(rail: &Rail<'_>, position: &Position) -> Vec<View> {
         zone: zone_of(rules, planned, &solid),
         outcome: Outcome::NotEstablished,
     }));
-    views(&Drawing { title: "", scene: planned.0.survey().scene(), rules, items })
+    let walls = [Some(position.wall_index), position.unit.map(|unit| unit.wall_index)];
+    let walls: Vec<usize> = walls.into_iter().flatten().collect();
+    views(&Drawing { title: "", scene: planned.0.survey().scene(), rules, items }, &walls)
 }
 
 fn connection_word(rail: &Rail<'_>) -> &'static str {

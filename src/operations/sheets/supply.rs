@@ -46,7 +46,7 @@ pub(super) fn supply(rail: &Rail<'_>) -> SupplyFigures {
         residual: Some(residual(rules)),
         flex: Some(flex(rail, own)),
         cable: cable(rail),
-        voltage_drop: drop_words(rail, &own.drop),
+        voltage_drop: Some(drop_words(rail, &own.drop)),
         advice: answer
             .advice
             .iter()
@@ -108,12 +108,11 @@ fn fuse_words(choice: &FuseChoice) -> String {
     let Some(fuse) = choice.chosen else {
         return "no cartridge fuse carries the load: ask the maker".to_owned();
     };
-    let mut words = format!("{} A cartridge fuse (BS 1362)", fuse.ampere());
-    if choice.exact != choice.customary
-        && let Some(custom) = choice.customary
-    {
-        words.push_str(&format!("; custom would fit {} A up to 700 W", custom.ampere()));
-    }
+    let custom = choice.customary.filter(|_| choice.exact != choice.customary);
+    let custom =
+        custom.map(|custom| format!("; custom would fit {} A up to 700 W", custom.ampere()));
+    let custom = custom.unwrap_or_default();
+    let mut words = format!("{} A cartridge fuse (BS 1362){custom}", fuse.ampere());
     for fault in &choice.faults {
         words.push_str(match fault {
             FuseFault::BelowLoad => "; it is BELOW the load",
@@ -148,20 +147,20 @@ fn cable(rail: &Rail<'_>) -> Option<String> {
     (!pieces.is_empty()).then(|| pieces.join(", then "))
 }
 
-fn drop_words(rail: &Rail<'_>, drop: &VoltageDrop) -> Option<String> {
+fn drop_words(rail: &Rail<'_>, drop: &VoltageDrop) -> String {
     // The flex alone says little: without the fixed cable the drop is not known.
     if rail.room.wiring.cables.is_empty() {
-        return Some(format!(
+        return format!(
             "{:.2} V along the flex alone; the fixed cable was not stated, so the whole is to be worked out on site \
              (at most 11.5 V, 5 %, by BS 7671 appendix 4)",
             drop.volts
-        ));
+        );
     }
     let verdict = if drop.is_within_limit { "within" } else { "BEYOND" };
-    Some(format!(
+    format!(
         "{:.2} V ({:.2} %) from the origin to the rail, {verdict} the 11.5 V (5 %) of BS 7671 appendix 4",
         drop.volts, drop.percent
-    ))
+    )
 }
 
 /// Who must be told.

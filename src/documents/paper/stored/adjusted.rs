@@ -98,6 +98,16 @@ fn change(change: &Change) -> String {
     }
 }
 
+/// Rooms named in one place, before the rest is counted.
+const NAMED_MAX: usize = 3;
+
+fn some_of(rooms: &[&str]) -> String {
+    let named: Vec<&str> = rooms.iter().copied().take(NAMED_MAX).collect();
+    let more = rooms.len().saturating_sub(NAMED_MAX);
+    let rest = if more == 0 { String::new() } else { format!(" and {more} more rooms") };
+    format!("{}{rest}", named.join(", "))
+}
+
 /// Every caution once; one that is not of every room names its rooms.
 pub(super) fn notices(content: &QuoteContent) -> Vec<String> {
     let whole = content.notices.iter().filter(|notice| !OF_TAX.contains(&&*notice.code));
@@ -120,7 +130,7 @@ pub(super) fn notices(content: &QuoteContent) -> Vec<String> {
         if rooms.len() == content.rooms.len() {
             told.push(text.to_owned());
         } else {
-            told.push(format!("{}: {text}", rooms.join(", ")));
+            told.push(format!("{text} (Of {}.)", some_of(&rooms)));
         }
     }
     told

@@ -47,7 +47,7 @@ fn rooms<'q>(quote: &'q Quote, name: Option<&'q str>) -> impl Iterator<Item = &'
 }
 
 /// The installation sheets of a quote, or of one of its rooms.
-pub fn installation_sheets(quote: &Quote, room: Option<&str>) -> Vec<InstallationSheet> {
+pub fn installation_sheets(quote: &Quote, wanted: Option<&str>) -> Vec<InstallationSheet> {
     let content = &quote.content;
     let sheet = |room: &QuotedRoom, (name, rail): Named| InstallationSheet {
         seller: seller(content),
@@ -64,13 +64,13 @@ pub fn installation_sheets(quote: &Quote, room: Option<&str>) -> Vec<Installatio
         cautions: cautions(room),
         guarantee: guarantee(content),
     };
-    rooms(quote, room)
+    rooms(quote, wanted)
         .flat_map(|room| rails(room).into_iter().map(move |rail| sheet(room, rail)))
         .collect()
 }
 
 /// The care sheets of a quote, or of one of its rooms.
-pub fn care_sheets(quote: &Quote, room: Option<&str>) -> Vec<CareSheet> {
+pub fn care_sheets(quote: &Quote, wanted: Option<&str>) -> Vec<CareSheet> {
     let content = &quote.content;
     let sheet = |(name, rail): Named| CareSheet {
         seller: seller(content),
@@ -82,7 +82,7 @@ pub fn care_sheets(quote: &Quote, room: Option<&str>) -> Vec<CareSheet> {
         cautions: Vec::new(),
         guarantee: guarantee(content),
     };
-    rooms(quote, room).flat_map(rails).map(sheet).collect()
+    rooms(quote, wanted).flat_map(rails).map(sheet).collect()
 }
 
 fn goods(room: &QuotedRoom) -> Vec<Goods> {
@@ -95,6 +95,23 @@ fn goods(room: &QuotedRoom) -> Vec<Goods> {
     .collect()
 }
 
+/// Notices that say what the sheet says anyway, or that are of no use on site.
+const LEFT_OUT: [&str; 7] = [
+    "electrician-decides",
+    "licensed-electrician",
+    "bridges-not-counted",
+    "figures-not-sourced",
+    "steady-state-governs",
+    "quick-rule-only",
+    "ecodesign-not-established",
+];
+
 fn cautions(room: &QuotedRoom) -> Vec<String> {
-    room.notices.iter().map(|notice| notice.text.to_string()).collect()
+    let mut told: Vec<String> = Vec::new();
+    for notice in room.notices.iter().filter(|notice| !LEFT_OUT.contains(&&*notice.code)) {
+        if !told.iter().any(|text| *text == *notice.text) {
+            told.push(notice.text.to_string());
+        }
+    }
+    told
 }
