@@ -8,6 +8,7 @@ use axum::body::Body;
 use axum::body::to_bytes;
 use axum::http::Request;
 use axum::http::Response;
+use rungwright::operations::desk::Rights;
 use serde_json::Value;
 use serde_json::json;
 
@@ -77,11 +78,11 @@ async fn a_quote_is_a_page_and_a_file_by_what_the_client_accepts() {
             header(&page, "content-disposition"),
             format!("inline; filename=\"{number}-r1-{kind}.html\"")
         );
-        let (file, bytes) = form(&shop, &path, PDF).await;
+        let (file, printed) = form(&shop, &path, PDF).await;
         assert_eq!((file.status().as_u16(), header(&file, "content-type")), (200, PDF), "{path}");
-        assert!(bytes.starts_with(b"%PDF-"));
+        assert!(printed.starts_with(b"%PDF-"));
         let (again, same) = form(&shop, &path, PDF).await;
-        assert_eq!((header(&again, "etag"), same), (header(&file, "etag"), bytes), "{path}");
+        assert_eq!((header(&again, "etag"), same), (header(&file, "etag"), printed), "{path}");
         assert_ne!(header(&file, "etag"), header(&page, "etag"));
         let known = Request::get(&path)
             .header("accept", PDF)
@@ -117,6 +118,26 @@ async fn a_page_brings_no_script_and_shows_markup_as_text() {
         for reference in ["src=", "href=", "url(", "@import", "<form", "<iframe", "<object"] {
             assert!(!page.contains(reference), "{path} holds {reference}");
         }
+    }
+}
+
+#[tokio::test]
+async fn the_papers_of_tern_house_read_as_they_did() {
+    let shop = Shop::open().await;
+    let number = shop.issued("k1", &tern_house()).await;
+    let papers = [
+        ("quote", ""),
+        ("installation-sheet", "/installation-sheet"),
+        ("care-sheet", "/care-sheet"),
+    ];
+    for (name, what) in papers {
+        let (_, bytes) = form(&shop, &format!("/v1/quotes/{number}{what}"), PDF).await;
+        let Some(text) = text_of(name, &bytes) else { return };
+        let mut settings = insta::Settings::clone_current();
+        settings.set_snapshot_path("../fixtures/papers");
+        settings.set_prepend_module_to_snapshot(false);
+        settings.set_omit_expression(true);
+        settings.bind(|| insta::assert_snapshot!(name, text));
     }
 }
 
@@ -201,8 +222,8 @@ async fn the_installation_sheet_says_what_the_electrician_needs() {
         assert!(text.contains(words), "{words} is not in {text}");
     }
     let one = format!("{path}?room=Room%208,%20shower%20room");
-    let (answer, bytes) = form(&shop, &one, HTML).await;
-    let page = String::from_utf8(bytes).unwrap();
+    let (answer, of_one) = form(&shop, &one, HTML).await;
+    let page = String::from_utf8(of_one).unwrap();
     assert_eq!(answer.status(), 200);
     assert!(page.contains("Room 8, shower room") && !page.contains("Room 7, family bathroom"));
     // A room without a rail has nothing to install.
@@ -307,11 +328,7 @@ async fn a_paper_says_when_it_is_no_offer() {
 
 #[tokio::test]
 async fn an_override_is_printed_with_its_reason() {
-    let shop = Shop::with_rights(rungwright::operations::desk::Rights {
-        overrides: true,
-        ..rungwright::operations::desk::Rights::default()
-    })
-    .await;
+    let shop = Shop::with_rights(Rights { overrides: true, ..Rights::default() }).await;
     let mut wish = chosen();
     wish["rooms"][0]["parts"][1]["sku"] = json!("SRW-E-LEW-300-BK");
     wish["rooms"][0]["override_reason"] = json!("the customer wants it so");

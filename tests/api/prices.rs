@@ -57,17 +57,17 @@ async fn options_are_ranked_by_the_prices_of_the_tier_that_pays_them() {
     let body = retail["lines"][0]["sku"].as_str().unwrap().to_owned();
     // The trade pays dearly for the very body that is best for everybody else.
     set_price(&mut content, "gb-trade-2026", (&body, 9_000_000));
-    let shop = Shop::selling(content).await;
-    let trade = ask(&shop, "trade").await;
-    assert_eq!(ask(&shop, "retail").await["lines"][0]["sku"], body.as_str());
+    let dear = Shop::selling(content).await;
+    let trade = ask(&dear, "trade").await;
+    assert_eq!(ask(&dear, "retail").await["lines"][0]["sku"], body.as_str());
     assert_ne!(trade["lines"][0]["sku"], body.as_str());
     let mut wish = resolved();
     wish["tier"] = json!("trade");
-    let quote = shop.draft("k1", &wish).await.json();
+    let quote = dear.draft("k1", &wish).await.json();
     assert_eq!(quote["rooms"][0]["lines"][0]["sku"], trade["lines"][0]["sku"]);
     assert_eq!(quote["total"]["gross"], trade["total"]["gross"]);
     wish["rooms"][0]["resolution"]["tier"] = json!("retail");
-    let two = shop.draft("k2", &wish).await;
+    let two = dear.draft("k2", &wish).await;
     assert_eq!(
         errors(&two),
         "/rooms/0/resolution/tier contradiction: the quote is at trade prices"

@@ -36,8 +36,11 @@ async fn publish_dearer(path: &str) {
     database.close().await;
 }
 
+/// What was fetched, and its bytes.
+type Form = (String, Vec<u8>);
+
 /// Every form of a quote and its sheets, of revision 1.
-fn forms(program: &Program, address: &str) -> Vec<(String, Vec<u8>)> {
+fn forms(program: &Program, address: &str) -> Vec<Form> {
     let quote = format!("{address}/revisions/1");
     let of_quote =
         ["application/json", "text/html", "application/pdf", "application/xml", "text/csv"];
@@ -81,11 +84,15 @@ async fn every_form_of_an_issued_quote_outlasts_new_prices_parts_and_a_restart()
     assert_eq!(revision.status, 201, "{}", revision.body);
     let dearer = revision.json()["total"]["gross"].as_str().unwrap().to_owned();
     assert_ne!(dearer, gross);
-    let tag = [("if-match", revision.header("etag"))];
-    let issued = ask(&restarted, &format!("POST {address}/issue"), &tag, &Value::Null);
-    let tag = [("if-match", issued.header("etag"))];
-    let accepted =
-        ask(&restarted, &format!("POST {address}/acceptance"), &tag, &json!({ "by": "A. Tern" }));
+    let of_draft = [("if-match", revision.header("etag"))];
+    let issued = ask(&restarted, &format!("POST {address}/issue"), &of_draft, &Value::Null);
+    let of_offer = [("if-match", issued.header("etag"))];
+    let accepted = ask(
+        &restarted,
+        &format!("POST {address}/acceptance"),
+        &of_offer,
+        &json!({ "by": "A. Tern" }),
+    );
     assert_eq!(accepted.status, 200, "{}", accepted.body);
     let order = fetch(restarted.address(), &address, "application/xml");
     let order = String::from_utf8(order).unwrap();

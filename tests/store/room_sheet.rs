@@ -22,8 +22,8 @@ use rungwright::domain::quote::sheet::ZonePatch;
 use rungwright::domain::units::Deciwatts;
 use rungwright::domain::zones::verdict::Outcome;
 
-fn text(words: &str) -> Option<String> {
-    Some(words.to_owned())
+fn text<T: From<String>>(words: &str) -> T {
+    T::from(words.to_owned())
 }
 
 fn sourced(words: &str) -> Sourced {

@@ -10,6 +10,7 @@ use crate::domain::compatibility::Outcome;
 use crate::domain::compatibility::Working;
 use crate::domain::compatibility::check_parts;
 use crate::domain::compatibility::emitter;
+use crate::domain::compatibility::flex_route;
 use crate::domain::compatibility::hung;
 use crate::domain::compatibility::zone_verdict;
 use crate::domain::emission::ElementDrive;
@@ -219,7 +220,12 @@ fn cover_notices(query: &Query<'_>, completion: &Completion) -> Vec<Notice> {
         let accessory = accessories.get(chosen.part.index);
         accessory.is_some_and(|found| found.kind == AccessoryKind::FlexCover)
     };
-    let route = query.demands.surroundings.place.connection_distance;
+    let pair = &completion.pair;
+    let edition = query.catalogue.edition();
+    let bodies = edition.bodies().get(pair.body.index);
+    let pair = bodies.zip(edition.elements().get(pair.element.index));
+    let around = &query.demands.surroundings;
+    let route = pair.and_then(|(body, element)| flex_route(body, element, around));
     if route.is_some() || !completion.accessories.iter().any(is_cover) {
         return Vec::new();
     }
