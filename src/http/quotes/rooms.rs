@@ -28,8 +28,6 @@ use crate::http::resolutions::Putting;
 use crate::http::resolutions::ResolutionView;
 use crate::http::resolutions::refuse;
 use crate::http::resolutions::surroundings;
-use crate::http::room::NewRoom;
-use crate::http::room::whole as whole_mm;
 use crate::operations::Snapshot;
 use crate::operations::check_parts::Checked;
 use crate::operations::check_parts::check;
@@ -38,6 +36,9 @@ use crate::operations::resolve_room::Answer;
 use crate::operations::resolve_room::resolve_room;
 
 use super::order::NewQuoteRoom;
+use super::sheets::sheet_of_bill;
+use super::sheets::sheet_of_parts;
+use super::sheets::size_mm;
 use super::text::StatedDiscount;
 use super::text::discount;
 use super::text::plain;
@@ -110,8 +111,12 @@ impl<'a> Asking<'a> {
         let index = usize::try_from(rank).unwrap_or(usize::MAX).saturating_sub(1);
         let bill = chosen_bill(&answered.answer, index, at)?.clone();
         let answer = self.kept_answer(&answered.answer, index.saturating_add(1));
-        let sheet =
-            self.sheet_of_bill((room, resolution), &bill, (&answered.around, &answered.answer));
+        let sheet = sheet_of_bill(
+            self.snapshot.catalogue(),
+            (room, resolution),
+            &bill,
+            (&answered.around, &answered.answer),
+        );
         let asked = asked_room(room, resolution, (answered, bill), answer);
         Some(AskedRoom { sheet: Some(sheet), ..asked })
     }
@@ -165,7 +170,8 @@ impl<'a> Asking<'a> {
         let references: Vec<PartRef> = parts.iter().map(|(part, _)| *part).collect();
         let checked = check(self.snapshot.catalogue(), &references, &around);
         let override_reason = self.overridden(room, &checked, at);
-        let sheet = self.sheet_of_parts(room, &references, (&around, &checked));
+        let sheet =
+            sheet_of_parts(self.snapshot.catalogue(), room, &references, (&around, &checked));
         let mut notices: Vec<KeptNotice> = checked.notices.iter().map(KeptNotice::from).collect();
         let unsure = checked.findings.iter().filter(|one| one.outcome == Outcome::NotEstablished);
         notices.extend(unsure.map(|finding| KeptNotice {
@@ -388,10 +394,4 @@ fn asked_room(
         request: "".into(),
         answer,
     }
-}
-
-fn size_mm(room: &NewRoom) -> [u32; 3] {
-    let whole = |length: f64| u32::try_from(whole_mm(length).value());
-    let height = room.height_mm.unwrap_or_default();
-    [room.length_mm, room.width_mm, height].map(|length| whole(length).unwrap_or_default())
 }

@@ -1,6 +1,7 @@
 //! What the sheets of a room are put together from, out of the request and its answer.
 
 use crate::domain::catalogue::PartRef;
+use crate::domain::compatibility::Catalogue;
 use crate::domain::compatibility::Surroundings;
 use crate::domain::quote::sheet::RoomSheet;
 use crate::domain::resolver::Bill;
@@ -9,6 +10,7 @@ use crate::http::electrical_supplies::NewCable;
 use crate::http::resolutions::NewPurpose;
 use crate::http::resolutions::NewResolution;
 use crate::http::room::NewRoom;
+use crate::http::room::whole as whole_mm;
 use crate::http::scene::millimetres;
 use crate::operations::check_parts::Checked;
 use crate::operations::resolve_room::Answer;
@@ -19,50 +21,45 @@ use crate::operations::sheets::sheet;
 
 use super::order::NewQuoteRoom;
 use super::order::NewQuoteWiring;
-use super::rooms::Asking;
 
-impl Asking<'_> {
-    /// The sheets of a room whose bill was resolved.
-    pub(super) fn sheet_of_bill(
-        &self,
-        (room, resolution): (&NewQuoteRoom, &NewResolution),
-        bill: &Bill,
-        (around, answer): (&Surroundings<'_>, &Answer),
-    ) -> RoomSheet {
-        let edition = self.snapshot.catalogue().edition();
-        let bought = bill.lines.iter().filter(|line| line.included_with.is_none());
-        let parts: Vec<PartRef> = bought.filter_map(|line| edition.find(&line.sku)).collect();
-        let requirement = answer.requirement.as_ref();
-        let required = requirement.map(|found| found.rail.watts());
-        let description = description(resolution, required, around);
-        let heat = requirement.and_then(|found| heat_figures(found, bill.delivered));
-        let wiring = room.wiring.as_ref().map(NewQuoteWiring::wiring).unwrap_or_default();
-        let catalogue = self.snapshot.catalogue();
-        let checks = &bill.checks;
-        let furnished = Furnished { catalogue, around, parts: &parts, checks, wiring: &wiring };
-        RoomSheet { heat, ..sheet(furnished, description) }
-    }
+/// The sheets of a room whose bill was resolved.
+pub(super) fn sheet_of_bill(
+    catalogue: &Catalogue,
+    (room, resolution): (&NewQuoteRoom, &NewResolution),
+    bill: &Bill,
+    (around, answer): (&Surroundings<'_>, &Answer),
+) -> RoomSheet {
+    let edition = catalogue.edition();
+    let bought = bill.lines.iter().filter(|line| line.included_with.is_none());
+    let parts: Vec<PartRef> = bought.filter_map(|line| edition.find(&line.sku)).collect();
+    let requirement = answer.requirement.as_ref();
+    let required = requirement.map(|found| found.rail.watts());
+    let description = description(resolution, required, around);
+    let heat = requirement.and_then(|found| heat_figures(found, bill.delivered));
+    let wiring = room.wiring.as_ref().map(NewQuoteWiring::wiring).unwrap_or_default();
+    let checks = &bill.checks;
+    let furnished = Furnished { catalogue, around, parts: &parts, checks, wiring: &wiring };
+    RoomSheet { heat, ..sheet(furnished, description) }
+}
 
-    /// The sheets of a room whose parts the caller chose.
-    pub(super) fn sheet_of_parts(
-        &self,
-        room: &NewQuoteRoom,
-        parts: &[PartRef],
-        (around, checked): (&Surroundings<'_>, &Checked),
-    ) -> RoomSheet {
-        let wiring = room.wiring.as_ref().map(NewQuoteWiring::wiring).unwrap_or_default();
-        let catalogue = self.snapshot.catalogue();
-        let checks = &checked.findings;
-        let furnished = Furnished { catalogue, around, parts, checks, wiring: &wiring };
-        let given = checked.delivered.map(|delivered| {
-            format!(" In a room of {} they give {} W.", around.room, delivered.watts())
-        });
-        let text = format!(
-            "Parts chosen by the customer; no heat requirement was worked out.{}",
-            given.unwrap_or_default()
-        );
-        sheet(furnished, text)
-    }
+/// The sheets of a room whose parts the caller chose.
+pub(super) fn sheet_of_parts(
+    catalogue: &Catalogue,
+    room: &NewQuoteRoom,
+    parts: &[PartRef],
+    (around, checked): (&Surroundings<'_>, &Checked),
+) -> RoomSheet {
+    let wiring = room.wiring.as_ref().map(NewQuoteWiring::wiring).unwrap_or_default();
+    let checks = &checked.findings;
+    let furnished = Furnished { catalogue, around, parts, checks, wiring: &wiring };
+    let given = checked.delivered.map(|delivered| {
+        format!(" In a room of {} they give {} W.", around.room, delivered.watts())
+    });
+    let text = format!(
+        "Parts chosen by the customer; no heat requirement was worked out.{}",
+        given.unwrap_or_default()
+    );
+    sheet(furnished, text)
 }
 
 /// The room and what the rail is for, in a sentence or two.
@@ -108,4 +105,11 @@ impl NewQuoteWiring {
             work: self.work.map_or(Work::Addition, Into::into),
         }
     }
+}
+
+/// Length, width and height of a room, in whole millimetres.
+pub(super) fn size_mm(room: &NewRoom) -> [u32; 3] {
+    let whole = |length: f64| u32::try_from(whole_mm(length).value());
+    let height = room.height_mm.unwrap_or_default();
+    [room.length_mm, room.width_mm, height].map(|length| whole(length).unwrap_or_default())
 }
