@@ -208,7 +208,8 @@ fn patches(turn: Turn, rows: &[Row], taken: &[Face]) -> Vec<ZonePatch> {
 
 fn patch(turn: Turn, (rows, taken): (&[Row], &[Face]), zone: Option<Zone>) -> Option<ZonePatch> {
     let boxes = merged(rows, zone);
-    let (first, _) = *boxes.first()?;
+    let ([left, bottom], [right, top]) = *boxes.first()?;
+    let first = [left.midpoint(right), bottom.midpoint(top)];
     let spot = zone.and_then(|zone| raster::label_spot(rows, zone, taken)).unwrap_or(first);
     let (name, look) = meaning(zone)?;
     Some(ZonePatch {
