@@ -209,7 +209,7 @@ async fn serve_until_stopped(options: &Serve) -> Result<(), Failure> {
     let database = Database::open(&options.database).await?;
     let app = App::default();
     app.hold(start::load(&database, options.demo).await?);
-    app.open_desk(Desk::open(database.clone(), rights(options)));
+    app.open_desk(Desk::open_alone(database.clone(), &options.database, rights(options))?);
     app.advance(Readiness::Ready);
     print(&welcome(&address.to_string(), options))?;
     let router = routes::router(app.clone());

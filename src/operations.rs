@@ -11,6 +11,7 @@ pub mod place_items;
 pub mod cite;
 pub mod describe_output;
 pub mod desk;
+pub mod sheets;
 pub mod quote_parts;
 pub mod quotes;
 

@@ -10,6 +10,7 @@ pub mod catalogue_files;
 pub mod demo;
 mod error;
 mod database;
+mod sole_writer;
 mod catalogue;
 pub mod quotes;
 
@@ -29,3 +30,4 @@ pub use database::check_sqlite_version;
 pub use error::Faults;
 pub use error::StoreError;
 pub use error::StoreErrorKind;
+pub use sole_writer::SoleWriter;

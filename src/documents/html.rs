@@ -39,20 +39,33 @@ const STYLE: &str = include_str!("html/paper.css");
 /// assert!(html::render(&page).contains("&lt;script&gt;alert(1)&lt;/script&gt;"));
 /// ```
 pub fn render(page: &Page) -> String {
+    render_all(page, &[])
+}
+
+/// Several papers as one HTML file; in print each begins a new sheet and has a foot of its own.
+pub fn render_all(first: &Page, more: &[Page]) -> String {
+    let pages = || (1_u32..).zip(std::iter::once(first).chain(more));
     let content = html! {
         (DOCTYPE)
         html lang="en" {
             head {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
-                title { (printable(&page.title)) }
-                style { (PreEscaped(STYLE)) (PreEscaped(foot_style(&page.footer))) }
+                title { (printable(&first.title)) }
+                style {
+                    (PreEscaped(STYLE))
+                    @for (number, page) in pages() { (PreEscaped(foot_style(number, &page.footer))) }
+                }
             }
             body {
-                div class="sheet" {
-                    (header(page))
-                    main { @for block in &page.blocks { (block_markup(block)) } }
-                    footer { (text(&page.footer)) }
+                main {
+                    @for (number, page) in pages() {
+                        article class="sheet" style={ "page:sheet" (number) } {
+                            (header(page))
+                            @for block in &page.blocks { (block_markup(block)) }
+                            footer { (text(&page.footer)) }
+                        }
+                    }
                 }
             }
         }
@@ -62,7 +75,7 @@ pub fn render(page: &Page) -> String {
 
 /// The foot of every printed page as a rule of style. Of the text only plain letters and digits stand there as they are;
 /// every other sign becomes its number, so that no text can end the rule or the style.
-fn foot_style(footer: &str) -> String {
+fn foot_style(number: u32, footer: &str) -> String {
     let mut content = String::new();
     for sign in printable(footer).chars() {
         if sign.is_ascii_alphanumeric() {
@@ -72,7 +85,7 @@ fn foot_style(footer: &str) -> String {
         }
     }
     format!(
-        "@page {{ @bottom-left {{ content: \"{content}\"; font: 8pt \"Noto Sans\", sans-serif; }} }}"
+        "@page sheet{number} {{ @bottom-left {{ content: \"{content}\"; font: 8pt \"Noto Sans\", sans-serif; }} }}"
     )
 }
 

@@ -9,6 +9,7 @@ pub mod heat;
 pub mod quote;
 pub mod installation;
 pub mod care;
+pub mod stored;
 
 pub use care::CareSheet;
 pub use installation::InstallationSheet;
@@ -97,6 +98,20 @@ pub trait Paper {
     fn pdf(&self) -> Result<Vec<u8>, PdfError> {
         pdf::render(&self.page())
     }
+}
+
+/// Several papers as one HTML file; nothing of no papers.
+pub fn html_of<P: Paper>(papers: &[P]) -> Option<String> {
+    let pages: Vec<Page> = papers.iter().map(P::page).collect();
+    let (first, more) = pages.split_first()?;
+    Some(html::render_all(first, more))
+}
+
+/// Several papers as one PDF file; nothing of no papers.
+pub fn pdf_of<P: Paper>(papers: &[P]) -> Result<Option<Vec<u8>>, PdfError> {
+    let pages: Vec<Page> = papers.iter().map(P::page).collect();
+    let Some((first, more)) = pages.split_first() else { return Ok(None) };
+    pdf::render_all(first, more).map(Some)
 }
 
 /// What every paper says of a figure that nobody stated.

@@ -68,13 +68,17 @@ impl std::error::Error for PdfError {
 /// assert_eq!(bytes, pdf::render(&page).unwrap());
 /// ```
 pub fn render(page: &Page) -> Result<Vec<u8>, PdfError> {
+    render_all(page, &[])
+}
+
+/// Several papers as one PDF file, each beginning a new sheet under a head and above a foot of its own.
+pub fn render_all(first: &Page, more: &[Page]) -> Result<Vec<u8>, PdfError> {
     let fonts = Fonts::load()?;
     let mut flow = Flow::new(fonts);
-    flow.head(page);
-    let mut left = page.blocks.as_slice();
-    while let Some((block, rest)) = left.split_first() {
-        flow.block(block, rest);
-        left = rest;
+    flow.page(first);
+    for page in more {
+        flow.new_sheet();
+        flow.page(page);
     }
-    ink::write(page, fonts, &flow.finish(&page.footer))
+    ink::write(first, fonts, &flow.finish())
 }

@@ -10,6 +10,7 @@ mod wall;
 mod flex;
 mod floor;
 mod elevation;
+pub mod views;
 
 use maud::Markup;
 use maud::html;

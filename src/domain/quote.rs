@@ -5,6 +5,7 @@
 //! a [`Refusal`] as a value. Absent here: the clock, ids, rows, and which parts are on offer (`resolver`).
 
 mod number;
+pub mod sheet;
 mod content;
 mod sums;
 mod compose;
@@ -38,4 +39,5 @@ pub use life::Refusal;
 pub use life::Withdrawal;
 pub use life::expiry;
 pub use life::local_day;
+pub use life::tag_of;
 pub use number::QuoteNumber;

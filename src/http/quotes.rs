@@ -1,6 +1,6 @@
 //! Quotes: drafted, issued, revised, accepted, withdrawn, listed. Always read from the database.
 //!
-//! What creates needs an `Idempotency-Key`, what changes needs `If-Match`. Absent here: papers.
+//! What creates needs an `Idempotency-Key`, what changes needs `If-Match`. Papers are made from the stored quote alone.
 
 mod text;
 mod heads;
@@ -9,7 +9,10 @@ pub mod order;
 pub mod total_view;
 pub mod list_view;
 pub mod view;
+mod sheets;
 mod rooms;
+mod stored;
+mod papers;
 mod read;
 mod change;
 mod create;
@@ -32,13 +35,21 @@ pub fn routes() -> OpenApiRouter<App> {
     OpenApiRouter::new()
         .routes(routes!(read::get_quotes, create::post_quote))
         .routes(routes!(read::get_quote))
-        .routes(routes!(read::get_history))
-        .routes(routes!(read::get_answers))
         .routes(routes!(create::post_revision))
         .routes(routes!(read::get_revision))
         .routes(routes!(change::post_issue))
         .routes(routes!(change::post_acceptance))
         .routes(routes!(change::post_withdrawal))
+        .merge(beside())
+}
+
+/// What a quote gives out beside itself.
+fn beside() -> OpenApiRouter<App> {
+    OpenApiRouter::new()
+        .routes(routes!(papers::get_installation_sheet))
+        .routes(routes!(papers::get_care_sheet))
+        .routes(routes!(read::get_history))
+        .routes(routes!(read::get_answers))
 }
 
 /// The desk, or 503 in a program without a database.

@@ -3,6 +3,7 @@
 pub mod explanation;
 pub mod frontier;
 pub mod answer;
+pub mod tier;
 pub mod place;
 pub mod order;
 mod sought;
@@ -27,6 +28,7 @@ pub use sought::NewOrder;
 pub use sought::NewRunning;
 pub use sought::NewVariety;
 pub use sought::NewWall;
+pub use tier::NewTier;
 
 use axum::extract::State;
 
@@ -121,8 +123,9 @@ pub fn refuse(refusal: Refusal, market: &str) -> Problem {
             fields.within("room", |at| faults.iter().for_each(|fault| at.push_fault(fault)));
             fields.finish(()).err().unwrap_or_else(Problem::failed)
         }
-        Refusal::NoPriceList(day) => {
-            Problem::new(Code::NoPriceList, format!("no price list of {market} holds on {day}"))
+        Refusal::NoPriceList(tier, day) => {
+            let detail = format!("no {} price list of {market} holds on {day}", tier.word());
+            Problem::new(Code::NoPriceList, detail)
         }
     }
 }

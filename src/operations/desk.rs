@@ -9,6 +9,8 @@ use std::sync::PoisonError;
 
 use crate::domain::pricing::discount::DiscountCeiling;
 use crate::store::Database;
+use crate::store::SoleWriter;
+use crate::store::StoreError;
 use crate::store::quotes::KeyedRequest;
 use crate::store::quotes::QuoteWriter;
 
@@ -34,6 +36,8 @@ pub struct Desk {
     writer: QuoteWriter,
     rights: Rights,
     running: Arc<Mutex<Running>>,
+    /// Held as long as the desk is.
+    _mark: Option<Arc<SoleWriter>>,
 }
 
 type Running = BTreeSet<(Box<str>, Box<str>)>;
@@ -46,12 +50,23 @@ pub struct HeldKey {
 }
 
 impl Desk {
+    /// A desk on the database of an address, its writer started, as the only one of all processes. Must be called inside
+    /// the runtime.
+    pub fn open_alone(
+        database: Database,
+        address: &str,
+        rights: Rights,
+    ) -> Result<Self, StoreError> {
+        let mark = SoleWriter::take(address)?;
+        Ok(Self { _mark: Some(Arc::new(mark)), ..Self::open(database, rights) })
+    }
+
     /// A desk on a database, its writer started. Must be called inside the runtime.
     pub fn open(database: Database, rights: Rights) -> Self {
         let (writer, work) = QuoteWriter::new(database.clone());
         // The writer ends by itself with the last clone of the desk.
         drop(tokio::spawn(work));
-        Self { database, writer, rights, running: Arc::default() }
+        Self { database, writer, rights, running: Arc::default(), _mark: None }
     }
 
     /// The database.

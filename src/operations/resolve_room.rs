@@ -7,6 +7,7 @@ use std::time::Duration;
 use jiff::civil::Date;
 
 use crate::domain::catalogue::Sku;
+use crate::domain::catalogue::Tier;
 use crate::domain::fault::Fault;
 use crate::domain::heat::Allowances;
 use crate::domain::heat::HeatRequirement;
@@ -97,6 +98,8 @@ pub struct Question<'a> {
     pub price_per_kwh: Option<f64>,
     /// Whether price against heat is wanted as well.
     pub is_frontier_wanted: bool,
+    /// Whose prices count.
+    pub tier: Tier,
     /// Everything else. Its `required` is filled in here.
     pub demands: Demands<'a>,
 }
@@ -163,8 +166,8 @@ pub type PricedRail = ([Sku; 2], Option<usize>);
 pub enum Refusal {
     /// The room cannot be so.
     Room(Vec<Fault>),
-    /// No price list of the market holds on the day.
-    NoPriceList(Date),
+    /// No price list of the tier holds in the market on the day.
+    NoPriceList(Tier, Date),
 }
 
 /// Answers a question from one snapshot, within [`SEARCH_TIME_MAX`].
@@ -172,8 +175,8 @@ pub fn resolve_room(snapshot: &Snapshot, mut question: Question<'_>) -> Result<A
     let catalogue = snapshot.catalogue();
     let market = question.demands.surroundings.market;
     let day = question.demands.day;
-    let list = catalogue.edition().price_list(&market.code, day);
-    let list = list.ok_or(Refusal::NoPriceList(day))?;
+    let list = catalogue.edition().price_list_of(question.tier, &market.code, day);
+    let list = list.ok_or(Refusal::NoPriceList(question.tier, day))?;
     let mut notices = question.demands.surroundings.notices();
     let requirement = requirement(&question, &mut notices)?;
     question.demands.required = requirement.as_ref().map(|found| found.rail);

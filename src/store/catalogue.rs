@@ -165,6 +165,7 @@ fn checked_tables(content: &EditionContent) -> Result<Vec<Table>, StoreError> {
         terms::tax_rows(sorted)?,
         terms::delivery_rows(sorted),
         terms::market_rows(sorted),
+        terms::seller_rows(sorted),
     ];
     tables.extend(wiring::tables(sorted)?);
     Ok(tables)

@@ -39,6 +39,7 @@ pub fn demo_files() -> BTreeMap<String, Vec<u8>> {
         "prices.csv",
         "quantity_breaks.csv",
         "rules.csv",
+        "seller_lines.csv",
         "tax_rows.csv",
         "thread_matings.csv",
     ];

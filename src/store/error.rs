@@ -46,6 +46,18 @@ pub enum StoreError {
         /// First finding of the check.
         finding: Box<str>,
     },
+    /// Another process writes quotes to the file already.
+    #[error("another process writes to the database {0} already: one writer at a time")]
+    SecondWriter(Box<str>),
+    /// The mark of the one writer could not be set.
+    #[error("the mark {place} of the one writer could not be set")]
+    WriterMark {
+        /// Path of the mark.
+        place: Box<str>,
+        /// What went wrong.
+        #[source]
+        source: std::io::Error,
+    },
     /// A newer program has already migrated the file to a schema that this one does not know.
     #[error("the database has schema {0}, made by a newer version of this program")]
     NewerSchema(i64),
@@ -123,10 +135,12 @@ impl StoreError {
             ) => kind_of(source),
             Self::Damaged { .. } => StoreErrorKind::Corrupt,
             Self::Row { .. } | Self::Edition(_) => StoreErrorKind::Content,
+            Self::WriterMark { .. } => StoreErrorKind::Unwritable,
             Self::Address(_)
             | Self::SqliteTooOld { .. }
             | Self::JournalMode(_)
             | Self::NewerSchema(_)
+            | Self::SecondWriter(_)
             | Self::Migrate(_)
             | Self::UnknownEdition(_) => StoreErrorKind::Other,
         }

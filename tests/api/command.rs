@@ -129,5 +129,5 @@ fn a_refused_request_is_told_with_all_its_wrong_fields() {
     insta::assert_snapshot!(failure(resolve_from_input("{")), @"rungwright: the request in - was refused: the JSON ends too early, at line 1 column 1");
     insta::assert_snapshot!(failure(run(&["resolve", "no-such-file.json"])), @"rungwright: could not read the request in no-such-file.json: No such file or directory (os error 2)");
     let early = with(dated(), "/price_date", json!("2020-01-01"));
-    insta::assert_snapshot!(failure(resolve_from_input(&early.to_string())), @"rungwright: the request in - was refused: no price list of gb holds on 2020-01-01");
+    insta::assert_snapshot!(failure(resolve_from_input(&early.to_string())), @"rungwright: the request in - was refused: no retail price list of gb holds on 2020-01-01");
 }

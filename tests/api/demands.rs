@@ -250,7 +250,7 @@ async fn a_day_before_all_price_lists_is_a_conflict() {
       "type": "/problems/no-price-list",
       "title": "No price list holds on that day",
       "status": 409,
-      "detail": "no price list of gb holds on 2020-01-01",
+      "detail": "no retail price list of gb holds on 2020-01-01",
       "instance": "test",
       "code": "no-price-list"
     }

@@ -28,6 +28,21 @@ impl Reply {
     }
 }
 
+/// Fetches a form of a thing: its bytes as they came.
+pub(crate) fn fetch(address: &str, path: &str, media_type: &str) -> Vec<u8> {
+    let mut stream = TcpStream::connect(address).unwrap();
+    stream.set_read_timeout(Some(TIME_OUT)).unwrap();
+    let request = format!(
+        "GET {path} HTTP/1.1\r\nhost: x\r\nconnection: close\r\naccept: {media_type}\r\n\r\n"
+    );
+    stream.write_all(request.as_bytes()).unwrap();
+    let mut bytes = Vec::new();
+    stream.read_to_end(&mut bytes).unwrap();
+    assert!(bytes.starts_with(b"HTTP/1.1 200 "), "{path} {}", String::from_utf8_lossy(&bytes));
+    let end = bytes.windows(4).position(|four| four == b"\r\n\r\n").unwrap();
+    bytes.split_off(end + 4)
+}
+
 /// Sends a request; nothing when no whole answer came back.
 pub(crate) fn send(
     address: &str,

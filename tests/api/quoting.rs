@@ -3,10 +3,14 @@
 use axum::Router;
 use axum::body::Body;
 use axum::http::Request;
+use axum::http::Response;
 use axum::http::header;
 use axum::http::request::Builder;
+use rungwright::domain::catalogue::Edition;
+use rungwright::domain::catalogue::EditionContent;
 use rungwright::http::routes;
 use rungwright::operations::App;
+use rungwright::operations::Held;
 use rungwright::operations::Readiness;
 use rungwright::operations::clock::Clock;
 use rungwright::operations::desk::Desk;
@@ -15,6 +19,7 @@ use rungwright::operations::start;
 use rungwright::store::Database;
 use serde_json::Value;
 use serde_json::json;
+use tower::ServiceExt;
 
 use crate::service::Answer;
 use crate::service::ask_of;
@@ -45,9 +50,20 @@ impl Shop {
         Self::on(self.database.clone(), self.rights, moment)
     }
 
+    /// A shop that sells another catalogue.
+    pub(crate) async fn selling(content: EditionContent) -> Self {
+        let database = Database::open_in_memory().await.unwrap();
+        let held = start::serve(Edition::new(1, content).unwrap()).unwrap();
+        Self::holding(held, (database, Rights::default()), NOON)
+    }
+
     fn on(database: Database, rights: Rights, moment: &str) -> Self {
+        Self::holding(start::demo().unwrap(), (database, rights), moment)
+    }
+
+    fn holding(held: Held, (database, rights): (Database, Rights), moment: &str) -> Self {
         let app = App::with_clock(Clock::Fixed(moment.parse().unwrap()));
-        app.hold(start::demo().unwrap());
+        app.hold(held);
         app.open_desk(Desk::open(database.clone(), rights));
         app.advance(Readiness::Ready);
         Self { router: routes::router(app), database, rights }
@@ -55,6 +71,11 @@ impl Shop {
 
     pub(crate) async fn ask(&self, request: Builder, body: Body) -> Answer {
         ask_of(self.router.clone(), request, body).await
+    }
+
+    /// An answer as it comes, for bodies that are no text.
+    pub(crate) async fn raw(&self, request: Request<Body>) -> Response<Body> {
+        self.router.clone().oneshot(request).await.unwrap()
     }
 
     pub(crate) async fn get(&self, path: &str) -> Answer {

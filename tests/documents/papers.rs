@@ -64,25 +64,6 @@ fn flowing(text: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
-fn check_snapshot(name: &str, paper: &impl Paper) {
-    if !can_read_back() {
-        return;
-    }
-    let text = extracted(name, paper);
-    let mut settings = insta::Settings::clone_current();
-    settings.set_snapshot_path("../fixtures/papers");
-    settings.set_prepend_module_to_snapshot(false);
-    settings.set_omit_expression(true);
-    settings.bind(|| insta::assert_snapshot!(name, text));
-}
-
-#[test]
-fn the_papers_of_tern_house_read_as_they_did() {
-    check_snapshot("quote", &tern_house::quote());
-    check_snapshot("installation-sheet", &tern_house::installation());
-    check_snapshot("care-sheet", &tern_house::care());
-}
-
 #[test]
 fn the_same_paper_is_the_same_bytes() {
     let papers: [&dyn Paper; 3] =

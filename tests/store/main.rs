@@ -11,6 +11,7 @@
 )]
 
 mod scratch;
+mod room_sheet;
 mod synthetic;
 mod synthetic_terms;
 mod editions;

@@ -38,6 +38,7 @@ use rungwright::store::quotes::load_history;
 use rungwright::store::quotes::load_quote;
 use rungwright::store::quotes::saved_answer;
 
+use crate::room_sheet::room_sheet;
 use crate::scratch::Scratch;
 use crate::scratch::cause;
 use crate::scratch::number as count;
@@ -84,6 +85,7 @@ fn quote_content() -> QuoteContent {
         checks: Vec::new(),
         notices: vec![KeptNotice { code: "made-up".into(), text: "A notice.".into() }],
         override_reason: Some("wanted so".into()),
+        sheet: Some(room_sheet()),
         request: "{}".into(),
         answer: "{}".into(),
     };
@@ -159,7 +161,7 @@ async fn a_quote_comes_back_as_it_was_saved_also_after_a_restart() {
     assert_eq!(quote.content, content);
     assert_eq!((quote.state, quote.revision, quote.version), (QuoteState::Draft, 1, 1));
     assert_eq!((quote.created_at, quote.valid_until), (moment(), date(2026, 7, 15)));
-    let kept = saved_answer(&reopened, &new_quote("k1", &content).request).await.unwrap();
+    let kept = saved_answer(&reopened, &new_quote("k1", &content).request, moment()).await.unwrap();
     assert_eq!(kept, Some(answer));
     assert_eq!(load_history(&reopened, &number).await.unwrap().len(), 1);
     assert_eq!(load_quote(&reopened, &number, Some(2)).await.unwrap(), None);
@@ -314,6 +316,7 @@ async fn a_quote_in_a_list_with_tax_shows_the_cent_that_moved() {
         lines: vec![line],
         checks: Vec::new(),
         notices: Vec::new(),
+        sheet: None,
         override_reason: None,
         request: "".into(),
         answer: "".into(),

@@ -4,6 +4,8 @@ use rungwright::domain::catalogue::DeliveryCharge;
 use rungwright::domain::catalogue::ListTerms;
 use rungwright::domain::catalogue::MarketTerms;
 use rungwright::domain::catalogue::QuantityBreak;
+use rungwright::domain::catalogue::SellerLine;
+use rungwright::domain::catalogue::SellerLineKind;
 use rungwright::domain::catalogue::TaxCategory;
 use rungwright::domain::catalogue::TaxRounding;
 use rungwright::domain::catalogue::TaxRow;
@@ -49,6 +51,12 @@ pub(crate) fn terms() -> Terms {
             time_zone: "Europe/London".into(),
             validity_days: 14,
             tax_rounding: TaxRounding::PerLine,
+        }],
+        seller_lines: vec![SellerLine {
+            market: "gb".into(),
+            kind: SellerLineKind::Name,
+            position: 1,
+            text: "A made-up seller".into(),
         }],
     }
 }

@@ -123,6 +123,8 @@ pub enum Anchor {
 
 /// The lines that hatch a box: `x + y` constant for rising ones, `x - y` for falling ones.
 ///
+/// They lie on one raster for the whole drawing, so that boxes which touch are hatched as one surface.
+///
 /// ```
 /// use rungwright::documents::page::drawing::{Filling, at, hatching};
 /// // White and black are surfaces, not lines.
@@ -140,20 +142,25 @@ pub fn hatching(corner: At, size: At, filling: Filling) -> Vec<[At; 2]> {
         Filling::Falling => (false, true),
         Filling::Crossed => (true, true),
     };
+    let place = |x: f32, y: f32| at(corner.x + x, corner.y + y);
     let mut lines = Vec::new();
-    let mut offset = HATCH_STEP;
-    while offset < size.x + size.y {
+    for offset in offsets(corner.x + corner.y, size.x + size.y).take_while(|_| is_rising) {
         // Where the line meets the upper or left edge, and the right or lower one.
-        let (from_x, from_y) = ((offset - size.y).max(0.0), offset.min(size.y));
-        let (to_x, to_y) = (offset.min(size.x), (offset - size.x).max(0.0));
-        let place = |x: f32, y: f32| at(corner.x + x, corner.y + y);
-        if is_rising {
-            lines.push([place(from_x, from_y), place(to_x, to_y)]);
-        }
-        if is_sinking {
-            lines.push([place(from_x, size.y - from_y), place(to_x, size.y - to_y)]);
-        }
-        offset += HATCH_STEP;
+        let from = place((offset - size.y).max(0.0), offset.min(size.y));
+        lines.push([from, place(offset.min(size.x), (offset - size.x).max(0.0))]);
+    }
+    for offset in offsets(corner.x - corner.y - size.y, size.x + size.y).take_while(|_| is_sinking)
+    {
+        let from = place((offset - size.y).max(0.0), (size.y - offset).max(0.0));
+        lines.push([from, place(offset.min(size.x), (size.y - offset + size.x).min(size.y))]);
     }
     lines
+}
+
+/// Distances from the corner, by the sum or difference of the coordinates, at which lines of the raster cross a box.
+fn offsets(first: f32, length: f32) -> impl Iterator<Item = f32> {
+    let start = (first / HATCH_STEP).ceil() * HATCH_STEP - first;
+    std::iter::successors(Some(start), |offset| Some(offset + HATCH_STEP))
+        .filter(|offset| 0.0 < *offset)
+        .take_while(move |offset| *offset < length)
 }

@@ -17,9 +17,12 @@ use crate::documents::paper::Paper;
 use crate::documents::paper::Seller;
 use crate::documents::paper::section;
 use crate::documents::paper::stated;
+use crate::domain::quote::sheet::CareFigures;
+use crate::domain::quote::sheet::Replacement;
+use crate::domain::quote::sheet::SetPoint;
 
 /// What a care sheet shows.
-#[derive(Debug, Clone, PartialEq, Default)]
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct CareSheet {
     /// Who sells.
     pub seller: Seller,
@@ -31,52 +34,12 @@ pub struct CareSheet {
     pub room: String,
     /// The rail: name and part number of body and element.
     pub rail: String,
-    /// How its temperature is set.
-    pub regulation: Option<Regulation>,
-    /// Hottest surface in use, in °C.
-    pub surface_max_c: Option<f64>,
-    /// Whether people who cannot draw away from heat use the room.
-    pub is_for_vulnerable: bool,
+    /// Temperature, users, and what to order when the element has failed.
+    pub figures: CareFigures,
     /// Cautions of the quote that a household should know.
     pub cautions: Vec<String>,
-    /// What to order when the element has failed.
-    pub replacement: Replacement,
     /// The seller's guarantee.
     pub guarantee: Guarantee,
-}
-
-/// How the temperature is set.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Regulation {
-    /// One set point from the maker.
-    Fixed {
-        /// In °C.
-        set_c: f64,
-    },
-    /// The household sets it.
-    Adjustable {
-        /// Lowest and highest, in °C.
-        range_c: [f64; 2],
-    },
-}
-
-/// What identifies the element that replaces a failed one.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Replacement {
-    /// Part number of the element.
-    pub sku: Option<String>,
-    /// Thread.
-    pub thread: Option<String>,
-    /// Power, W.
-    pub power_w: Option<u32>,
-    /// Length in the tube, mm.
-    pub length_mm: Option<i32>,
-    /// Finish of its head.
-    pub finish: Option<String>,
-    /// The flex: length and cross-section.
-    pub flex: Option<String>,
-    /// IP code.
-    pub ip: Option<String>,
 }
 
 /// What is seen, what may be checked, and what then.
@@ -124,7 +87,7 @@ impl Paper for CareSheet {
         blocks.extend(section("Every day", vec![Block::List(self.use_points())]));
         blocks.extend(section("Drying and cleaning", vec![Block::List(drying())]));
         blocks.extend(section("When something is wrong", troubles()));
-        blocks.extend(section("The right replacement", self.replacement.blocks()));
+        blocks.extend(section("The right replacement", self.figures.replacement.blocks()));
         blocks.extend(section("Guarantee", self.guarantee_blocks()));
         Page {
             title: "Care sheet".to_owned(),
@@ -143,15 +106,15 @@ impl Paper for CareSheet {
 
 impl CareSheet {
     fn caution(&self) -> Caution {
-        let surface = match self.surface_max_c {
+        let surface = match self.figures.surface_max_c {
             Some(surface) => {
-                format!("In use the rail may be as hot as {surface:.0} °C: hot enough to hurt.")
+                format!("In use the rail may be as hot as {surface} °C: hot enough to hurt.")
             }
             None => "How hot the rail becomes was not stated: take it to be hot enough to burn."
                 .to_owned(),
         };
         let mut texts = vec![surface];
-        if self.is_for_vulnerable {
+        if self.figures.is_for_vulnerable {
             texts.push(
                 "Small children, and people who feel or move with difficulty, must not be left alone with it. For them \
                  a surface of at most 43 °C is advised (HSE guidance, read second-hand)."
@@ -167,12 +130,12 @@ impl CareSheet {
     }
 
     fn use_points(&self) -> Vec<String> {
-        let regulation = match self.regulation {
-            Some(Regulation::Fixed { set_c }) => format!(
-                "The maker has set it to {set_c:.0} °C; it cannot be set otherwise. Switch it on and off at its control."
+        let regulation = match self.figures.regulation {
+            Some(SetPoint { low_c, high_c }) if low_c == high_c => format!(
+                "The maker has set it to {high_c} °C; it cannot be set otherwise. Switch it on and off at its control."
             ),
-            Some(Regulation::Adjustable { range_c: [low, high] }) => format!(
-                "You set it between {low:.0} and {high:.0} °C. Lower is cheaper and gentler to the skin."
+            Some(SetPoint { low_c, high_c }) => format!(
+                "You set it between {low_c} and {high_c} °C. Lower is cheaper and gentler to the skin."
             ),
             None => "How its temperature is set was not stated: ask the seller.".to_owned(),
         };

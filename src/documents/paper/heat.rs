@@ -10,6 +10,7 @@ use crate::documents::page::drawing::Filling;
 use crate::documents::page::drawing::Pen;
 use crate::documents::page::drawing::Shape;
 use crate::documents::page::drawing::at;
+use crate::domain::quote::sheet::HeatFigures;
 
 /// Where bars begin.
 const LEFT: f32 = 120.0;
@@ -23,35 +24,16 @@ const THICKNESS: f32 = 12.0;
 const WIDTH: f32 = 450.0;
 const LETTERS: f32 = 8.5;
 
-/// The heat figures of a room, in watts.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct HeatFigures {
-    /// Through surfaces.
-    pub transmission_w: f64,
-    /// Along thermal bridges.
-    pub bridges_w: f64,
-    /// With the air.
-    pub ventilation_w: f64,
-    /// For warming up.
-    pub reheat_w: f64,
-    /// What the room needs.
-    pub required_w: f64,
-    /// What body and element give.
-    pub delivered_w: f64,
-    /// The rule of thumb, beside the sum and never mixed with it.
-    pub quick_rule_w: f64,
-}
-
 impl HeatFigures {
     /// The figures as bars.
     pub fn drawing(&self) -> Drawing {
         let bars = [
-            ("Walls, windows, floor", self.transmission_w, Filling::Rising),
-            ("Thermal bridges", self.bridges_w, Filling::Rising),
-            ("Air change", self.ventilation_w, Filling::Rising),
-            ("Warming up", self.reheat_w, Filling::Rising),
-            ("The room needs", self.required_w, Filling::Crossed),
-            ("The rail gives", self.delivered_w, Filling::Black),
+            ("Walls, windows, floor", self.transmission.watts(), Filling::Rising),
+            ("Thermal bridges", self.bridges.watts(), Filling::Rising),
+            ("Air change", self.ventilation.watts(), Filling::Rising),
+            ("Warming up", self.reheat.watts(), Filling::Rising),
+            ("The room needs", self.required.watts(), Filling::Crossed),
+            ("The rail gives", self.delivered.watts(), Filling::Black),
         ];
         let most = bars.iter().map(|(_, watts, _)| watts.abs()).fold(1.0, f64::max);
         let mut shapes = Vec::new();
@@ -77,7 +59,7 @@ impl HeatFigures {
             caption: format!(
                 "Heat of the room. The rule of thumb of 100 W per square metre would say {:.0} W; it is shown for \
                  comparison only.",
-                self.quick_rule_w
+                self.quick_rule.watts()
             ),
             description: self.description(),
             size: at(WIDTH, y),
@@ -89,12 +71,12 @@ impl HeatFigures {
         format!(
             "Bars: walls, windows and floor {:.1} W, thermal bridges {:.1} W, air change {:.1} W, warming up {:.1} W; \
              the room needs {:.1} W, the rail gives {:.1} W.",
-            self.transmission_w,
-            self.bridges_w,
-            self.ventilation_w,
-            self.reheat_w,
-            self.required_w,
-            self.delivered_w
+            self.transmission.watts(),
+            self.bridges.watts(),
+            self.ventilation.watts(),
+            self.reheat.watts(),
+            self.required.watts(),
+            self.delivered.watts()
         )
     }
 }

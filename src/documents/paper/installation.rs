@@ -19,23 +19,25 @@ use crate::documents::paper::Guarantee;
 use crate::documents::paper::Identity;
 use crate::documents::paper::Paper;
 use crate::documents::paper::Seller;
-use crate::documents::paper::place::View;
 use crate::documents::paper::section;
 use crate::documents::paper::sentence;
 use crate::documents::paper::source_words;
 use crate::documents::paper::stated;
-use crate::domain::evidence::Source;
+use crate::domain::quote::sheet::FillFigures;
+use crate::domain::quote::sheet::Fitting;
+use crate::domain::quote::sheet::PlaceFigures;
+use crate::domain::quote::sheet::PlacedItem;
+use crate::domain::quote::sheet::Sourced;
+use crate::domain::quote::sheet::SupplyFigures;
+use crate::domain::quote::sheet::View;
 use crate::domain::supply::notification::Duty;
 use crate::domain::zones::verdict::Outcome;
 
-pub use connection::FillFigures;
-pub use connection::Fitting;
-pub use connection::SupplyFigures;
 pub use measures::Measure;
 pub use measures::usual_measures;
 
 /// What an installation sheet shows.
-#[derive(Debug, Clone, PartialEq, Default)]
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct InstallationSheet {
     /// Who sells.
     pub seller: Seller,
@@ -74,43 +76,6 @@ pub struct Goods {
     pub name: String,
     /// How many.
     pub quantity: u32,
-}
-
-/// A sentence and where it comes from.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Sourced {
-    /// The sentence.
-    pub text: String,
-    /// Where it comes from and how it is known.
-    pub source: Source,
-}
-
-/// Where things hang, and what the wiring rules say.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct PlaceFigures {
-    /// Plan and elevation.
-    pub views: Vec<View>,
-    /// The wiring rules asked.
-    pub rules: Option<String>,
-    /// What they say of each piece.
-    pub verdicts: Vec<PlacedItem>,
-    /// Wall, fixings, mass when filled, load on each fixing, in words.
-    pub mounting: Option<String>,
-}
-
-/// What the wiring rules say of a piece.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct PlacedItem {
-    /// The piece.
-    pub name: String,
-    /// The zone it is in: `2`, `outside`, `not established`.
-    pub zone: String,
-    /// What the rules say.
-    pub outcome: Outcome,
-    /// Why, and what is still to be met.
-    pub reasons: Vec<String>,
-    /// The clause that decided.
-    pub source: Source,
 }
 
 impl Paper for InstallationSheet {
@@ -198,13 +163,18 @@ impl PlaceFigures {
             blocks.push(Block::Table(self.verdict_table()));
         }
         if self.views.is_empty() {
-            let text =
-                "No drawing came with the quote. Draw the zones on site before anything is fixed.";
-            blocks.push(Block::Paragraph(text.to_owned()));
+            let zone = self.stated_zone.as_ref();
+            let zone = zone.map(|zone| format!(" The zone was stated as: {zone}."));
+            let text = format!(
+                "No drawn room came with the quote, so there is no plan and no elevation.{} Measure the zones on site \
+                 before anything is fixed.",
+                zone.unwrap_or_default()
+            );
+            blocks.push(Block::Paragraph(text));
         } else {
             blocks.push(Block::Drawings(self.views.iter().map(View::drawing).collect()));
-            let text = "Crossed lines: zone 0 or 1. Rising lines: zone 2. Thick frame: the rail. Black: element or \
-                        connection unit.";
+            let text = "Crossed lines: zone 0 or 1. Rising lines: zone 2 or 3. Falling lines: beyond the walls. Thick \
+                        frame: the rail. Black: connection unit or point.";
             blocks.push(Block::Small(text.to_owned()));
         }
         blocks

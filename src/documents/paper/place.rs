@@ -10,6 +10,9 @@ use crate::documents::page::drawing::Filling;
 use crate::documents::page::drawing::Pen;
 use crate::documents::page::drawing::Shape;
 use crate::documents::page::drawing::at;
+use crate::domain::quote::sheet::Look;
+use crate::domain::quote::sheet::View;
+use crate::domain::quote::sheet::ZonePatch;
 
 /// Most width or height of a drawing, so that two stand side by side.
 const SIDE_MAX: f32 = 222.0;
@@ -20,47 +23,6 @@ const FIELD: f32 = 13.0;
 /// Most parts of a drawing; what is beyond is left out, and the key says so.
 pub const PARTS_MAX: usize = 40;
 
-/// A view of the room, in millimetres from its upper left corner.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct View {
-    /// What it shows: `Plan`, `Elevation of the east wall`.
-    pub title: String,
-    /// Width and height.
-    pub size_mm: [i32; 2],
-    /// What is in it; later parts lie over earlier ones.
-    pub parts: Vec<ViewPart>,
-}
-
-/// Something in a view.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct ViewPart {
-    /// What the key says: `Zone 2`, `Rail, lower edge 600 mm above the floor`.
-    pub name: String,
-    /// Upper left corner.
-    pub corner_mm: [i32; 2],
-    /// Width and height.
-    pub size_mm: [i32; 2],
-    /// How it looks.
-    pub look: Look,
-}
-
-/// How a part of a view looks.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Look {
-    /// Zone 0 or 1: crossed lines.
-    InnerZone,
-    /// Zone 2: rising lines.
-    OuterZone,
-    /// Bath, tray, basin, window, door.
-    Fitting,
-    /// The rail.
-    Rail,
-    /// Connection unit or switch.
-    Unit,
-    /// The route of the flex.
-    Route,
-}
-
 impl View {
     /// The view as a drawing.
     pub fn drawing(&self) -> Drawing {
@@ -70,6 +32,11 @@ impl View {
         let size = |[x, y]: [i32; 2]| at(whole(x) * scale, whole(y) * scale);
         let parts = || self.parts.iter().take(PARTS_MAX);
         let mut shapes = Vec::new();
+        for patch in &self.zones {
+            shapes.extend(patch.boxes_mm.iter().flat_map(|[x, y, across, down]| {
+                filled(place([*x, *y]), size([*across, *down]), patch.look)
+            }));
+        }
         for part in parts() {
             shapes.extend(outline(place(part.corner_mm), size(part.size_mm), part.look));
         }
@@ -77,8 +44,16 @@ impl View {
         let room = at(width * scale, height * scale);
         let (pen, filling) = (Pen::Thick, Filling::None);
         shapes.push(Shape::Box { corner, size: room, pen, filling });
-        for (number, part) in (1_u32..).zip(parts()) {
-            shapes.extend(label(number, place(part.corner_mm), size(part.size_mm), part.look));
+        let labels = self.zones.iter().map(|patch| place(patch.label_mm));
+        let named = parts().filter(|part| !part.name.is_empty());
+        let labels = labels.chain(
+            named.map(|part| label_spot(place(part.corner_mm), size(part.size_mm), part.look)),
+        );
+        let mut taken: Vec<At> = Vec::new();
+        for (number, wished) in (1_u32..).zip(labels) {
+            let spot = free_spot(wished, &taken);
+            taken.push(spot);
+            shapes.extend(label(number, spot));
         }
         Drawing {
             caption: self.key(),
@@ -90,9 +65,11 @@ impl View {
 
     fn key(&self) -> String {
         let [width, height] = self.size_mm;
-        let parts = (1_u32..).zip(self.parts.iter().take(PARTS_MAX));
+        let zones = self.zones.iter().map(|patch: &ZonePatch| &patch.name);
+        let parts = zones.chain(self.parts.iter().take(PARTS_MAX).map(|part| &part.name));
+        let parts = parts.filter(|name| !name.is_empty());
         let names: Vec<String> =
-            parts.map(|(number, part)| format!("{number} {}", part.name)).collect();
+            (1_u32..).zip(parts).map(|(number, name)| format!("{number} {name}")).collect();
         let more = if PARTS_MAX < self.parts.len() { "; further parts are not drawn" } else { "" };
         format!("{}, {width} × {height} mm. {}{more}.", self.title, names.join("; "))
     }
@@ -103,7 +80,9 @@ fn outline(corner: At, size: At, look: Look) -> Vec<Shape> {
     match look {
         Look::InnerZone => vec![part(Pen::None, Filling::White), part(Pen::Thin, Filling::Crossed)],
         Look::OuterZone => vec![part(Pen::None, Filling::White), part(Pen::Thin, Filling::Rising)],
-        Look::Fitting => vec![part(Pen::Thin, Filling::White)],
+        Look::Beyond => vec![part(Pen::Thin, Filling::Falling)],
+        // What is below a bath or in front of a wall keeps its hatching.
+        Look::Fitting => vec![part(Pen::Thin, Filling::None)],
         Look::Rail => vec![part(Pen::Thick, Filling::White)],
         Look::Unit => vec![part(Pen::Thick, Filling::Black)],
         Look::Route => vec![Shape::Line {
@@ -114,17 +93,49 @@ fn outline(corner: At, size: At, look: Look) -> Vec<Shape> {
     }
 }
 
-/// A number in a white field: at the lower right of a zone, where zones of one corner differ, else in the middle.
-fn label(number: u32, corner: At, size: At, look: Look) -> Vec<Shape> {
+/// A box of a zone, without an outline: its neighbours carry it on.
+fn filled(corner: At, size: At, look: Look) -> Vec<Shape> {
+    let filling = match look {
+        Look::InnerZone => Filling::Crossed,
+        Look::OuterZone => Filling::Rising,
+        Look::Beyond => Filling::Falling,
+        Look::Fitting | Look::Rail | Look::Unit | Look::Route => Filling::None,
+    };
+    vec![Shape::Box { corner, size, pen: Pen::None, filling }]
+}
+
+/// Where a number stands: at the lower right of a zone, where zones of one corner differ, else in the middle.
+fn label_spot(corner: At, size: At, look: Look) -> At {
     let middle = at(corner.x + size.x / 2.0, corner.y + size.y / 2.0);
-    let point = match look {
+    match look {
         Look::InnerZone | Look::OuterZone => {
             at(corner.x + size.x - FIELD / 2.0 - 2.0, corner.y + size.y - FIELD / 2.0 - 2.0)
         }
-        Look::Fitting | Look::Rail => middle,
+        Look::Fitting | Look::Rail | Look::Beyond => middle,
         Look::Unit => at(middle.x, corner.y - FIELD / 2.0 - 2.0),
         Look::Route => at(middle.x, middle.y + FIELD / 2.0 + 2.0),
+    }
+}
+
+/// The nearest place to a wished one at which the field of a number covers no earlier one.
+fn free_spot(wished: At, taken: &[At]) -> At {
+    let is_free = |spot: &At| {
+        taken
+            .iter()
+            .all(|other| APART <= (other.x - spot.x).abs() || APART <= (other.y - spot.y).abs())
     };
+    let steps = [0.0, 1.0, -1.0, 2.0, -2.0, 3.0, -3.0];
+    let around = steps.into_iter().flat_map(|down| steps.map(|across| (across, down)));
+    let mut spots =
+        around.map(|(across, down)| at(wished.x + across * APART, wished.y + down * APART));
+    spots.find(is_free).unwrap_or(wished)
+}
+
+/// Least distance between the middles of two numbers.
+const APART: f32 = FIELD + 1.0;
+
+/// A number in a white field.
+fn label(number: u32, point: At) -> Vec<Shape> {
     let field = at(point.x - FIELD / 2.0, point.y - FIELD / 2.0);
     vec![
         Shape::Box {

@@ -13,7 +13,6 @@ use crate::documents::paper::Customer;
 use crate::documents::paper::Identity;
 use crate::documents::paper::Paper;
 use crate::documents::paper::Seller;
-use crate::documents::paper::heat::HeatFigures;
 use crate::documents::paper::section;
 use crate::documents::paper::sentence;
 use crate::domain::money::Currency;
@@ -23,9 +22,10 @@ use crate::domain::pricing::document::DocumentTotals;
 use crate::domain::pricing::document::TaxCategory;
 use crate::domain::pricing::document::TaxGroup;
 use crate::domain::pricing::document::TaxRounding;
+use crate::domain::quote::sheet::HeatFigures;
 
 /// What a quote shows.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct QuotePaper {
     /// Who sells.
     pub seller: Seller,
@@ -33,6 +33,10 @@ pub struct QuotePaper {
     pub customer: Customer,
     /// Which quote.
     pub identity: Identity,
+    /// Why the paper is no offer, where it is none.
+    pub standing: Option<Caution>,
+    /// Who accepted it, and when; then there is nothing to sign.
+    pub accepted: Option<String>,
     /// The currency of every amount.
     pub currency: Currency,
     /// The rooms, each with its bill.
@@ -58,12 +62,14 @@ pub struct QuotePaper {
 }
 
 /// A room with its bill.
-#[derive(Debug, Clone, PartialEq, Default)]
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct QuoteRoom {
     /// Its name.
     pub name: String,
     /// Its use, size and temperatures, in a sentence.
     pub description: String,
+    /// What body and element give, in a sentence.
+    pub delivered: Option<String>,
     /// Its heat, where the rail is to heat it.
     pub heat: Option<HeatFigures>,
     /// Its parts.
@@ -106,6 +112,7 @@ impl Paper for QuotePaper {
     fn page(&self) -> Page {
         let mut blocks =
             vec![Block::Pairs(self.customer.pairs()), Block::Pairs(self.identity.pairs())];
+        blocks.extend(self.standing.clone().map(Block::Caution));
         blocks.extend(section("Since the predecessor", list(&self.changes)));
         for room in &self.rooms {
             blocks.extend(room.blocks(self.currency));
@@ -185,6 +192,12 @@ impl QuotePaper {
     }
 
     fn acceptance(&self) -> Vec<Block> {
+        if let Some(accepted) = &self.accepted {
+            return section("Acceptance", vec![Block::Paragraph(accepted.clone())]);
+        }
+        if self.standing.is_some() {
+            return Vec::new();
+        }
         let until = self.identity.valid_until.as_ref();
         let until = until.map(|until| format!(" It may be accepted until {until}."));
         let text = format!(
@@ -203,6 +216,7 @@ impl QuoteRoom {
         if !self.description.is_empty() {
             blocks.push(Block::Paragraph(self.description.clone()));
         }
+        blocks.extend(self.delivered.iter().cloned().map(Block::Paragraph));
         blocks.extend(self.heat.iter().map(|heat| Block::Drawing(heat.drawing())));
         blocks.push(Block::Table(Table {
             caption: format!("Parts for {}; prices in {} without tax", self.name, currency.code()),
@@ -221,7 +235,8 @@ impl QuoteRoom {
 
 impl QuoteLine {
     fn cells(&self, currency: Currency) -> Vec<Cell> {
-        let mut remarks = vec![sentence(&self.why)];
+        let own = self.included_with.is_none().then(|| sentence(&self.why));
+        let mut remarks: Vec<String> = own.into_iter().collect();
         remarks.extend(self.discount.iter().map(|why| sentence(&format!("discount: {why}"))));
         remarks.extend(
             self.included_with

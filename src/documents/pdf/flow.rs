@@ -79,6 +79,8 @@ pub(super) struct Flow {
     pub landmarks: Vec<Landmark>,
     /// How many leaves there are.
     pub leaf_count: usize,
+    /// What the foot repeats, and from which sheet on.
+    pub feet: Vec<(usize, String)>,
 }
 
 /// Height of a line of a style.
@@ -90,11 +92,23 @@ impl Flow {
     pub(super) fn new(fonts: &'static Fonts) -> Self {
         let open = vec![Branch::new(Role::Whole)];
         let sheets = vec![Sheet::default()];
-        Self { fonts, y: TOP, sheets, open, landmarks: Vec::new(), leaf_count: 0 }
+        let (landmarks, feet) = (Vec::new(), Vec::new());
+        Self { fonts, y: TOP, sheets, open, landmarks, leaf_count: 0, feet }
+    }
+
+    /// A paper from the top of a sheet on.
+    pub(super) fn page(&mut self, page: &Page) {
+        self.feet.push((self.sheets.len().saturating_sub(1), page.footer.clone()));
+        self.head(page);
+        let mut left = page.blocks.as_slice();
+        while let Some((block, rest)) = left.split_first() {
+            self.block(block, rest);
+            left = rest;
+        }
     }
 
     /// Title, subtitle and sender at the top of the first sheet.
-    pub(super) fn head(&mut self, page: &Page) {
+    fn head(&mut self, page: &Page) {
         let left_width = TEXT_WIDTH * 0.56;
         let right_width = TEXT_WIDTH * 0.40;
         let landmark = self.landmark(&page.title);
@@ -215,10 +229,14 @@ impl Flow {
     }
 
     /// Writes the foot of every sheet and hands everything over.
-    pub(super) fn finish(mut self, footer: &str) -> LaidOut {
+    pub(super) fn finish(mut self) -> LaidOut {
         let count = self.sheets.len();
-        let words = wrap(self.fonts, footer, FOOT, TEXT_WIDTH - 80.0);
-        for (number, sheet) in (1_u32..).zip(&mut self.sheets) {
+        let mut feet = self.feet.iter().peekable();
+        let mut words = Vec::new();
+        for ((index, number), sheet) in (0_usize..).zip(1_u32..).zip(&mut self.sheets) {
+            while let Some((_first, footer)) = feet.next_if(|(first, _)| *first <= index) {
+                words = wrap(self.fonts, footer, FOOT, TEXT_WIDTH - 80.0);
+            }
             let rule = [at(MARGIN, FOOT_Y - 16.0), at(WIDTH - MARGIN, FOOT_Y - 16.0)];
             let mut foot = |ink: Ink| sheet.marks.push(Mark { owner: Owner::Foot, ink });
             foot(Ink::Rule(rule, Pen::Thin));

@@ -211,7 +211,7 @@ fn flex(view: &View, drawing: &Drawing<'_>, wall: &Wall) -> Markup {
 }
 
 /// What stands with its back to the wall.
-fn standing(scene: &Scene, wall: &Wall) -> Vec<(Face, String)> {
+pub(super) fn standing(scene: &Scene, wall: &Wall) -> Vec<(Face, String)> {
     let with_height = scene.fixtures.iter().filter_map(|fixture| {
         let (outline, rim) = match fixture.kind {
             FixtureKind::Bath(basin) | FixtureKind::Tray(basin) => (basin.outline, basin.rim_mm),
@@ -224,7 +224,7 @@ fn standing(scene: &Scene, wall: &Wall) -> Vec<(Face, String)> {
     with_height.collect()
 }
 
-fn openings(scene: &Scene, wall: &Wall) -> Vec<Face> {
+pub(super) fn openings(scene: &Scene, wall: &Wall) -> Vec<Face> {
     let in_wall = scene.openings.iter().filter_map(|opening| {
         let [from, to] = wall.stretch(&Rect::new(opening.a, opening.b))?;
         Some(([from, opening.low_mm], [to, opening.high_mm]))

@@ -84,7 +84,7 @@ pub(super) fn draw(drawing: &Drawing<'_>, placing: Placing<'_>, space: (Point, P
     }
 }
 
-fn face(scene: &Scene) -> Face {
+pub(super) fn face(scene: &Scene) -> Face {
     let xs = scene.corners.iter().map(|corner| corner.x_mm);
     let ys = scene.corners.iter().map(|corner| corner.y_mm);
     let (left, right) = (xs.clone().min(), xs.max());

@@ -14,6 +14,9 @@ use crate::domain::money::UnitPrice;
 
 use super::market::Market;
 use super::market::PriceList;
+use super::seller::SellerLine;
+use super::seller::SellerWords;
+use super::seller::line_faults;
 use super::sku::Sku;
 use super::taxation::TaxCategory;
 use super::taxation::TaxRounding;
@@ -154,6 +157,8 @@ pub struct Terms {
     pub deliveries: Vec<DeliveryCharge>,
     /// Sellers.
     pub markets: Vec<MarketTerms>,
+    /// What the sellers have printed.
+    pub seller_lines: Vec<SellerLine>,
 }
 
 impl Terms {
@@ -171,6 +176,11 @@ impl Terms {
     pub fn market(&self, code: &str) -> MarketTerms {
         let found = self.markets.iter().find(|terms| &*terms.market == code);
         found.cloned().unwrap_or_else(|| MarketTerms::usual(code))
+    }
+
+    /// What the seller of a market has printed.
+    pub fn seller(&self, code: &str) -> SellerWords {
+        SellerWords::of(&self.seller_lines, code)
     }
 
     /// Whether a market states its terms.
@@ -216,6 +226,7 @@ impl Terms {
             ))
         });
         self.markets.sort_by(|left, right| left.market.cmp(&right.market));
+        self.seller_lines.sort();
     }
 }
 
@@ -241,6 +252,7 @@ pub(super) fn faults(terms: &Terms, markets: &[Market], lists: &[PriceList]) -> 
         }
     }
     faults.extend(market_faults(terms, markets));
+    faults.extend(line_faults(&terms.seller_lines));
     for row in terms.deliveries.iter().filter(|row| row.net < Minor::ZERO) {
         faults.push(format!("the delivery band {} of {} pays the customer", row.band, row.market));
     }
@@ -257,6 +269,7 @@ fn market_faults(terms: &Terms, markets: &[Market]) -> Vec<String> {
     let mut faults = Vec::new();
     let named = terms.taxes.iter().map(|row| &row.market);
     let named = named.chain(terms.deliveries.iter().map(|row| &row.market));
+    let named = named.chain(terms.seller_lines.iter().map(|row| &row.market));
     for market in named.chain(terms.markets.iter().map(|row| &row.market)) {
         if !has_market(market) {
             faults.push(format!("there is no market {market}"));

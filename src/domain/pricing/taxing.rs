@@ -46,6 +46,8 @@ pub enum NotTaxable {
     NotIntraCommunity,
     /// Export needs a country outside the seller's tax territory.
     NotExport,
+    /// Reverse charge needs a customer with a VAT number.
+    NotReverseCharge,
 }
 
 impl NotTaxable {
@@ -58,6 +60,9 @@ impl NotTaxable {
             }
             Self::NotExport => {
                 "category G needs the country of a customer outside the seller's tax territory"
+            }
+            Self::NotReverseCharge => {
+                "category AE needs the VAT number of the customer (EN 16931, BR-AE-02)"
             }
         }
     }
@@ -90,7 +95,10 @@ fn check_customer(
 ) -> Result<(), NotTaxable> {
     let in_union = |country: &str| EUROPEAN_UNION.contains(&country);
     match category {
-        TaxCategory::Standard | TaxCategory::ZeroRated | TaxCategory::ReverseCharge => Ok(()),
+        TaxCategory::Standard | TaxCategory::ZeroRated => Ok(()),
+        TaxCategory::ReverseCharge => {
+            customer.vat_number.map(|_stated| ()).ok_or(NotTaxable::NotReverseCharge)
+        }
         TaxCategory::IntraCommunity => {
             // Greece writes EL in its VAT numbers.
             let of_number = customer.vat_number.map(|number| match number.country() {
@@ -128,5 +136,7 @@ mod tests {
         assert!(check(TaxCategory::Export, "DE", "GB", ""));
         assert!(!check(TaxCategory::Export, "DE", "IE", ""));
         assert!(!check(TaxCategory::Export, "GB", "GB", ""));
+        assert!(!check(TaxCategory::ReverseCharge, "GB", "GB", ""));
+        assert!(check(TaxCategory::ReverseCharge, "GB", "GB", "GB123456782"));
     }
 }

@@ -47,6 +47,7 @@ use super::content::QuotedDiscount;
 use super::content::QuotedLine;
 use super::content::QuotedRoom;
 use super::content::Seller;
+use super::sheet::RoomSheet;
 use super::sums::granted;
 use super::sums::sums;
 
@@ -99,6 +100,8 @@ pub struct AskedRoom {
     pub notices: Vec<KeptNotice>,
     /// Why clashing parts are on offer.
     pub override_reason: Option<Box<str>>,
+    /// What the installation and care sheets say.
+    pub sheet: Option<RoomSheet>,
     /// What was asked, as JSON.
     pub request: Box<str>,
     /// What was answered, as JSON.
@@ -192,7 +195,11 @@ impl Composer<'_> {
             price_list_valid_to: self.list.valid_to,
             price_date: self.day,
             notices: self.notices(moved),
-            seller: Seller { country: terms.seller_country, time_zone: terms.time_zone },
+            seller: Seller {
+                country: terms.seller_country,
+                time_zone: terms.time_zone,
+                words: Some(self.edition.terms().seller(&self.market.code)),
+            },
             customer: self.customer.clone(),
             rooms,
             discount,
@@ -289,6 +296,7 @@ impl Composer<'_> {
             checks: room.checks,
             notices: room.notices,
             override_reason: room.override_reason,
+            sheet: room.sheet,
             request: room.request,
             answer: room.answer,
         }

@@ -3,6 +3,7 @@
 use jiff::civil::Date;
 
 use crate::domain::catalogue::PartKind;
+use crate::domain::catalogue::SellerWords;
 use crate::domain::catalogue::Sku;
 use crate::domain::catalogue::TaxRounding;
 use crate::domain::catalogue::Taxation;
@@ -18,10 +19,12 @@ use crate::domain::notice::Notice;
 use crate::domain::pricing::document::DocumentTotals;
 use crate::domain::units::Deciwatts;
 
+use super::sheet::RoomSheet;
+
 /// Most rooms of one quote.
 pub const ROOMS_MAX: usize = 50;
 /// Most lines of one quote, with what comes in cartons.
-pub const QUOTE_LINES_MAX: usize = 500;
+pub const QUOTE_LINES_MAX: usize = 5_000;
 
 /// Everything that is on offer, and everything that led to it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -73,6 +76,8 @@ pub struct Seller {
     pub country: Box<str>,
     /// Time zone in which days end, by its IANA name.
     pub time_zone: Box<str>,
+    /// What the seller has printed; absent in quotes of an earlier program.
+    pub words: Option<SellerWords>,
 }
 
 /// Who asked.
@@ -86,6 +91,8 @@ pub struct Customer {
     pub country: Option<Box<str>>,
     /// VAT number: checked for its form, never proved.
     pub vat_number: Option<Box<str>>,
+    /// Address, line by line; absent in quotes of an earlier program.
+    pub address: Option<Vec<Box<str>>>,
 }
 
 /// One room and what goes into it.
@@ -111,6 +118,8 @@ pub struct QuotedRoom {
     pub notices: Vec<KeptNotice>,
     /// Why parts that clash are on offer all the same; printed.
     pub override_reason: Option<Box<str>>,
+    /// What the installation and care sheets say; absent in quotes of an earlier program.
+    pub sheet: Option<RoomSheet>,
     /// What was asked, as JSON.
     pub request: Box<str>,
     /// The answer that led to it, as JSON; empty for parts that the caller chose.

@@ -226,7 +226,7 @@ impl Quote {
 
     /// What tells this state of this revision from every other: the text of its entity tag.
     pub fn tag(&self, state: QuoteState) -> String {
-        format!("{}.r{}.v{}.{}", self.number, self.revision, self.version, state.word())
+        tag_of((&self.number, self.revision), (self.version, state))
     }
 
     /// Makes the draft an offer.
@@ -311,6 +311,14 @@ impl Quote {
     fn moved_to(self, state: QuoteState) -> Self {
         Self { state, version: self.version.saturating_add(1), ..self }
     }
+}
+
+/// The text of the entity tag of a revision in a state.
+pub fn tag_of(
+    (number, revision): (&QuoteNumber, u32),
+    (version, state): (u32, QuoteState),
+) -> String {
+    format!("{number}.r{revision}.v{version}.{}", state.word())
 }
 
 /// The instant at which a day ends in a time zone. On a day whose midnight the clocks skip, the first instant after it.

@@ -15,6 +15,7 @@ use crate::domain::compatibility::Outcome;
 use crate::domain::compatibility::Working;
 use crate::domain::compatibility::check_parts;
 use crate::domain::compatibility::emitter;
+use crate::domain::compatibility::flex_route;
 use crate::domain::compatibility::hung;
 use crate::domain::compatibility::zone_verdict;
 use crate::domain::emission::ElementDrive;
@@ -229,7 +230,12 @@ fn cover_notices(query: &Query<'_>, completion: &Completion) -> Vec<Notice> {
         let accessory = accessories.get(chosen.part.index);
         accessory.is_some_and(|found| found.kind == AccessoryKind::FlexCover)
     };
-    let route = query.demands.surroundings.place.connection_distance;
+    let edition = query.catalogue.edition();
+    let pair = &completion.pair;
+    let body = edition.bodies().get(pair.body.index);
+    let parts = body.zip(edition.elements().get(pair.element.index));
+    let around = &query.demands.surroundings;
+    let route = parts.and_then(|(body, element)| flex_route(body, element, around));
     if route.is_some() || !completion.accessories.iter().any(is_cover) {
         return Vec::new();
     }

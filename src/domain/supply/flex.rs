@@ -52,6 +52,20 @@ impl FlexSize {
         }
     }
 
+    /// The size of a conductor in hundredths of a square millimetre.
+    pub const fn of_hundredths(area_mm2_e2: u16) -> Option<Self> {
+        Some(match area_mm2_e2 {
+            50 => Self::Half,
+            75 => Self::ThreeQuarters,
+            100 => Self::One,
+            125 => Self::OneAndQuarter,
+            150 => Self::OneAndHalf,
+            250 => Self::TwoAndHalf,
+            400 => Self::Four,
+            _ => return None,
+        })
+    }
+
     /// The size of its square millimetres.
     pub fn parse(code: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|size| size.code() == code)

@@ -253,7 +253,8 @@ impl NewRail {
 
     fn flex(&self, fields: &mut Fields) -> Option<FlexSize> {
         let area = self.flex_mm2?;
-        let found = flex_of(millimetres(area * 100.0_f64));
+        let hundredths = u16::try_from(millimetres(area * 100.0_f64)).ok();
+        let found = hundredths.and_then(FlexSize::of_hundredths);
         if found.is_none() {
             let detail = format!(
                 "there is no flex of {area} mm2; known are 0.5, 0.75, 1, 1.25, 1.5, 2.5 and 4"
@@ -268,25 +269,11 @@ impl NewRail {
 fn of_element(element: &Element) -> Feed {
     Feed {
         rating: element.watts.required(),
-        flex: flex_of(i32::from(element.flex.area_mm2_e2)),
+        flex: FlexSize::of_hundredths(element.flex.area_mm2_e2),
         flex_length_mm: i64::from(element.flex.length.value()),
         maker_fuse: None,
         maker_fuse_max: None,
     }
-}
-
-/// The flex of a conductor in hundredths of a square millimetre.
-const fn flex_of(area_mm2_e2: i32) -> Option<FlexSize> {
-    Some(match area_mm2_e2 {
-        50 => FlexSize::Half,
-        75 => FlexSize::ThreeQuarters,
-        100 => FlexSize::One,
-        125 => FlexSize::OneAndQuarter,
-        150 => FlexSize::OneAndHalf,
-        250 => FlexSize::TwoAndHalf,
-        400 => FlexSize::Four,
-        _ => return None,
-    })
 }
 
 fn fuse(field: &str, ampere: Option<f64>, fields: &mut Fields) -> Option<Fuse> {
@@ -299,8 +286,19 @@ fn fuse(field: &str, ampere: Option<f64>, fields: &mut Fields) -> Option<Fuse> {
     found
 }
 
+impl NewCableSize {
+    /// Its square millimetres as they are printed.
+    pub(in crate::http) const fn words(self) -> &'static str {
+        match self {
+            Self::One => "1.0",
+            Self::OneAndHalf => "1.5",
+            Self::TwoAndHalf => "2.5",
+        }
+    }
+}
+
 impl NewCable {
-    fn run(&self) -> Run {
+    pub(in crate::http) fn run(&self) -> Run {
         let cable = match self.size_mm2 {
             NewCableSize::One => FixedCable::One,
             NewCableSize::OneAndHalf => FixedCable::OneAndHalf,
@@ -322,12 +320,18 @@ impl From<NewWork> for AskedWork {
                 NewRegion::Ireland => Region::Ireland,
                 NewRegion::Elsewhere => Region::Elsewhere,
             },
-            work: match work.kind {
-                NewWorkKind::NewCircuit => Work::NewCircuit,
-                NewWorkKind::Addition => Work::Addition,
-                NewWorkKind::Replacement => Work::Replacement,
-            },
+            work: work.kind.into(),
             site: work.site.map(Site::from),
+        }
+    }
+}
+
+impl From<NewWorkKind> for Work {
+    fn from(kind: NewWorkKind) -> Self {
+        match kind {
+            NewWorkKind::NewCircuit => Self::NewCircuit,
+            NewWorkKind::Addition => Self::Addition,
+            NewWorkKind::Replacement => Self::Replacement,
         }
     }
 }

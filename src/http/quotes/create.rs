@@ -54,7 +54,6 @@ use super::number;
 use super::order::NewCustomer;
 use super::order::NewQuote;
 use super::order::NewTaxCategory;
-use super::order::NewTier;
 use super::refused;
 use super::rooms::Asking;
 use super::stale;
@@ -132,7 +131,8 @@ async fn create(
         let detail = "the first request with this key is still being answered; try again";
         return Err(Problem::new(Code::IdempotencyKeyRunning, detail));
     };
-    let saved = saved_answer(desk.database(), &request).await.map_err(|error| unread(&error))?;
+    let saved =
+        saved_answer(desk.database(), &request, app.now()).await.map_err(|error| unread(&error))?;
     let answer = match saved {
         Some(answer) if answer.request_hash == request.request_hash => Ok(answer),
         Some(_) => Err(reused()),
@@ -211,7 +211,8 @@ fn composed(
         return Err(fields.finish(()).err().unwrap_or_else(Problem::failed));
     };
     let day = seller_day(catalogue, &market.code, now);
-    let asking = Asking { snapshot, market, day, rights };
+    let tier = order.tier.map_or(Tier::Retail, Into::into);
+    let asking = Asking { snapshot, market, day, tier, rights };
     let wish = order.wish(market.currency, &mut fields);
     let rooms = order.rooms(asking, &body.document, &mut fields);
     let (rooms, wish) = fields.finish((rooms, wish))?;
@@ -297,6 +298,7 @@ impl NewCustomer {
                 plain(text, field, at);
             }
         }
+        at.each("address", &self.address, |place, line| plain(line, "", place));
         let number = self.vat_number.as_deref();
         let number = number
             .and_then(|text| at.keep("vat_number", FieldCode::BadForm, VatNumber::parse(text)));
@@ -305,16 +307,7 @@ impl NewCustomer {
             name: self.name.as_deref().map(Into::into),
             country: self.country.as_deref().map(Into::into),
             vat_number: number.map(|number| number.as_str().into()),
-        }
-    }
-}
-
-impl From<NewTier> for Tier {
-    fn from(tier: NewTier) -> Self {
-        match tier {
-            NewTier::Retail => Self::Retail,
-            NewTier::Trade => Self::Trade,
-            NewTier::Merchant => Self::Merchant,
+            address: Some(self.address.iter().map(|line| line.as_str().into()).collect()),
         }
     }
 }

@@ -2,9 +2,18 @@
 
 use serde::Deserialize;
 use utoipa::ToSchema;
+use utoipa::openapi::RefOr;
+use utoipa::openapi::schema::Array;
+use utoipa::openapi::schema::ArrayBuilder;
+use utoipa::openapi::schema::ObjectBuilder;
+use utoipa::openapi::schema::Schema;
+use utoipa::openapi::schema::Type;
 
+use crate::http::electrical_supplies::NewCable;
+use crate::http::electrical_supplies::NewWorkKind;
 use crate::http::resolutions::NewPlace;
 use crate::http::resolutions::NewResolution;
+use crate::http::resolutions::NewTier;
 use crate::http::resolutions::NewUsers;
 use crate::http::schema;
 
@@ -15,7 +24,7 @@ pub struct NewQuote {
     /// Country, currency, tax and wiring rules of all rooms.
     #[schema(max_length = 20, example = "gb")]
     pub market: String,
-    /// Whose prices; anybody's when left out. Options of a resolution are ranked by retail prices all the same.
+    /// Whose prices; anybody's when left out. Options of a resolution are ranked by them.
     #[serde(default)]
     pub tier: Option<NewTier>,
     /// Who asks.
@@ -37,18 +46,6 @@ pub struct NewQuote {
     #[serde(default)]
     #[schema(pattern = "^[0-9]{4}-[0-9]{2}-[0-9]{2}$")]
     pub valid_until: Option<String>,
-}
-
-/// What kind of customer.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, ToSchema)]
-#[serde(rename_all = "snake_case")]
-pub enum NewTier {
-    /// Anybody.
-    Retail,
-    /// Fitters and electricians.
-    Trade,
-    /// Those who sell on.
-    Merchant,
 }
 
 /// A tax category (UNCL 5305).
@@ -80,9 +77,28 @@ pub struct NewCustomer {
     /// Country by ISO 3166-1 alpha-2.
     #[schema(pattern = "^[A-Z]{2}$")]
     pub country: Option<String>,
+    /// Address, line by line.
+    #[schema(schema_with = address_lines, required = false)]
+    pub address: Vec<String>,
     /// VAT number. Its form and, for gb, ie and de, its check digits are looked at, which proves nothing.
     #[schema(max_length = 30)]
     pub vat_number: Option<String>,
+}
+
+/// Most lines of an address.
+const ADDRESS_LINES_MAX: usize = 6;
+/// Longest line of an address, in letters.
+const ADDRESS_LINE_LENGTH_MAX: usize = 100;
+
+fn address_lines() -> Array {
+    let line = ObjectBuilder::new()
+        .schema_type(Type::String)
+        .min_length(Some(1))
+        .max_length(Some(ADDRESS_LINE_LENGTH_MAX));
+    ArrayBuilder::new()
+        .items(RefOr::T(Schema::Object(line.build())))
+        .max_items(Some(ADDRESS_LINES_MAX))
+        .build()
 }
 
 /// One room: either `resolution` or `parts`.
@@ -101,7 +117,7 @@ pub struct NewQuoteRoom {
     pub option: Option<u32>,
     /// Parts of the caller's own choice. They are checked; what comes in the body's carton is added.
     #[serde(default)]
-    #[schema(max_items = 40)]
+    #[schema(max_items = 500)]
     pub parts: Vec<NewQuotePart>,
     /// Parts only: who uses the room.
     #[serde(default)]
@@ -117,10 +133,30 @@ pub struct NewQuoteRoom {
     #[serde(default)]
     #[schema(min_length = 1, max_length = 400)]
     pub override_reason: Option<String>,
+    /// The fixed wiring, for the installation sheet. What is left out is printed as not stated.
+    #[serde(default)]
+    pub wiring: Option<NewQuoteWiring>,
     /// Discounts on lines of this room.
     #[serde(default)]
-    #[schema(max_items = 40)]
+    #[schema(max_items = 500)]
     pub line_discounts: Vec<NewLineDiscount>,
+}
+
+/// The fixed wiring up to the connection point.
+#[derive(Debug, Clone, PartialEq, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct NewQuoteWiring {
+    /// The pieces of fixed cable from the origin to the connection point, one after the other.
+    #[serde(default)]
+    #[schema(max_items = 12, required = false)]
+    pub cables: Vec<NewCable>,
+    /// Rating of the circuit's own protective device, where it is known.
+    #[serde(default)]
+    #[schema(schema_with = schema::optional::device_a, required = false)]
+    pub device_a: Option<f64>,
+    /// What is done to the circuit; an addition when left out.
+    #[serde(default)]
+    pub work: Option<NewWorkKind>,
 }
 
 /// A part and how many.

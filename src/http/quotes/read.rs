@@ -3,6 +3,7 @@
 use axum::extract::Path;
 use axum::extract::State;
 use axum::http::HeaderMap;
+use axum::http::HeaderValue;
 use axum::http::header;
 use axum::response::IntoResponse;
 use axum::response::Response;
@@ -32,7 +33,6 @@ use crate::operations::App;
 use crate::operations::quotes::QuoteFilter;
 use crate::operations::quotes::list_quotes;
 use crate::operations::quotes::load_history;
-use crate::operations::quotes::load_quote;
 
 use super::absent;
 use super::desk;
@@ -40,13 +40,16 @@ use super::list_view::AnswersView;
 use super::list_view::HistoryView;
 use super::list_view::QuotesView;
 use super::number;
+use super::papers::disposition;
+use super::papers::file_name;
+use super::papers::quote_answer;
+use super::stored::CACHE;
+use super::stored::load;
 use super::unread;
 use super::view::QuoteView;
 
 /// Quotes on a page when nobody says.
 const PAGE_USUAL: u32 = 50;
-/// A quote may change its state at any moment, so a copy is asked about before it is used.
-const CACHE: &str = "private, no-cache";
 
 /// State of a quote.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, Serialize, ToSchema)]
@@ -133,8 +136,9 @@ pub(super) async fn get_quotes(
     tag = "quotes",
     params(("number" = String, Path, description = "Number of the quote")),
     responses(
-        (status = 200, description = "The latest revision; as XML a UBL 2.1 Quotation, or the Order once it is accepted; as CSV its lines",
-            content((QuoteView = "application/json"), (String = "application/xml"), (String = "text/csv"))),
+        (status = 200, description = "The latest revision; as HTML and PDF its paper; as XML a UBL 2.1 Quotation, or the Order once it is accepted; as CSV its lines",
+            content((QuoteView = "application/json"), (String = "text/html"), (String = "application/pdf"),
+                (String = "application/xml"), (String = "text/csv"))),
         (status = 304, description = "The client's copy is current"),
     )
 )]
@@ -145,7 +149,7 @@ pub(super) async fn get_quote(
     headers: HeaderMap,
 ) -> Result<Response, Problem> {
     let quote = load(&app, &text, None).await?;
-    represent(&headers, &quote, app.now())
+    represent(&headers, quote, app.now()).await
 }
 
 /// One revision of a quote.
@@ -158,8 +162,9 @@ pub(super) async fn get_quote(
         ("revision" = String, Path, description = "1 is the first"),
     ),
     responses(
-        (status = 200, description = "The revision; as XML a UBL 2.1 Quotation, or the Order once it is accepted; as CSV its lines",
-            content((QuoteView = "application/json"), (String = "application/xml"), (String = "text/csv"))),
+        (status = 200, description = "The revision; as HTML and PDF its paper; as XML a UBL 2.1 Quotation, or the Order once it is accepted; as CSV its lines",
+            content((QuoteView = "application/json"), (String = "text/html"), (String = "application/pdf"),
+                (String = "application/xml"), (String = "text/csv"))),
         (status = 304, description = "The client's copy is current"),
     )
 )]
@@ -174,7 +179,7 @@ pub(super) async fn get_revision(
         return Err(Problem::new(Code::NotFound, detail));
     };
     let quote = load(&app, &text, Some(revision)).await?;
-    represent(&headers, &quote, app.now())
+    represent(&headers, quote, app.now()).await
 }
 
 /// Everything that happened to a quote, oldest first.
@@ -215,26 +220,42 @@ pub(super) async fn get_answers(
     Ok(Json(AnswersView::from(&load(&app, &text, None).await?)))
 }
 
-async fn load(app: &App, text: &str, revision: Option<u32>) -> Result<Quote, Problem> {
-    let number = number(text)?;
-    let found = load_quote(desk(app)?.database(), &number, revision).await;
-    found.map_err(|error| unread(&error))?.ok_or_else(|| absent(text))
-}
-
 /// Media types of a quote, JSON first.
-const OFFERED: [&str; 3] = ["application/json", "application/xml", "text/csv"];
+const OFFERED: [&str; 5] =
+    ["application/json", "text/html", "application/pdf", "application/xml", "text/csv"];
 
 /// A revision in the form that the client likes best.
-fn represent(headers: &HeaderMap, quote: &Quote, now: Timestamp) -> Result<Response, Problem> {
-    let state = quote.state_at(now);
-    let (form, text) = match negotiation::choose(headers, &OFFERED) {
-        Some(&"application/xml") => ("xml", order(quote).unwrap_or_else(|| quotation(quote))),
-        Some(&"text/csv") => ("csv", line_table(quote)),
-        Some(_) | None => return answer(headers, quote, now),
-    };
-    let media_type = if form == "xml" { "application/xml" } else { "text/csv; charset=utf-8" };
-    let tag = EntityTag::named(&format!("{}.{form}", quote.tag(state)));
-    Ok(tag.answer(headers, CACHE, || ([(header::CONTENT_TYPE, media_type)], text).into_response()))
+async fn represent(headers: &HeaderMap, quote: Quote, now: Timestamp) -> Result<Response, Problem> {
+    match negotiation::choose(headers, &OFFERED) {
+        Some(&"text/html") => quote_answer(headers, quote, false).await,
+        Some(&"application/pdf") => quote_answer(headers, quote, true).await,
+        Some(&"application/xml") => {
+            let text = order(&quote).unwrap_or_else(|| quotation(&quote));
+            Ok(exchanged(headers, &quote, ("application/xml", "xml", text), now))
+        }
+        Some(&"text/csv") => {
+            let table = ("text/csv; charset=utf-8", "csv", line_table(&quote));
+            Ok(exchanged(headers, &quote, table, now))
+        }
+        Some(_) | None => answer(headers, &quote, now),
+    }
+}
+
+/// A revision for another program: media type, ending of the file, text.
+fn exchanged(
+    headers: &HeaderMap,
+    quote: &Quote,
+    (media_type, ending, text): (&'static str, &str, String),
+    now: Timestamp,
+) -> Response {
+    let tag = EntityTag::named(&format!("{}.{ending}", quote.tag(quote.state_at(now))));
+    tag.answer(headers, CACHE, || {
+        let fields = [
+            (header::CONTENT_TYPE, HeaderValue::from_static(media_type)),
+            (header::CONTENT_DISPOSITION, disposition(&file_name(quote, "quote"), ending)),
+        ];
+        (fields, text).into_response()
+    })
 }
 
 /// A revision with its entity tag, or 304.

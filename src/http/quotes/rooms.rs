@@ -7,9 +7,9 @@ use crate::domain::catalogue::Market;
 use crate::domain::catalogue::PartKind;
 use crate::domain::catalogue::PartRef;
 use crate::domain::catalogue::Sku;
+use crate::domain::catalogue::Tier;
 use crate::domain::compatibility::Outcome;
-use crate::domain::compatibility::Place;
-use crate::domain::compatibility::Users;
+use crate::domain::compatibility::Surroundings;
 use crate::domain::pricing::Line;
 use crate::domain::pricing::discount::Discount;
 use crate::domain::quote::AskedLine;
@@ -28,8 +28,6 @@ use crate::http::resolutions::Putting;
 use crate::http::resolutions::ResolutionView;
 use crate::http::resolutions::refuse;
 use crate::http::resolutions::surroundings;
-use crate::http::room::NewRoom;
-use crate::http::room::whole as whole_mm;
 use crate::operations::Snapshot;
 use crate::operations::check_parts::Checked;
 use crate::operations::check_parts::check;
@@ -38,6 +36,9 @@ use crate::operations::resolve_room::Answer;
 use crate::operations::resolve_room::resolve_room;
 
 use super::order::NewQuoteRoom;
+use super::sheets::sheet_of_bill;
+use super::sheets::sheet_of_parts;
+use super::sheets::size_mm;
 use super::text::StatedDiscount;
 use super::text::discount;
 use super::text::plain;
@@ -48,17 +49,17 @@ pub(super) struct Asking<'a> {
     pub snapshot: &'a Snapshot,
     pub market: &'a Market,
     pub day: Date,
+    pub tier: Tier,
     pub rights: Rights,
 }
 
 /// An answer with the surroundings that it is for.
-struct Answered {
+struct Answered<'a> {
     answer: Answer,
-    place: Place,
-    users: Users,
+    around: Surroundings<'a>,
 }
 
-impl Asking<'_> {
+impl<'a> Asking<'a> {
     /// A room, its wrong fields noted at the present place.
     pub(super) fn room(
         &self,
@@ -110,10 +111,17 @@ impl Asking<'_> {
         let index = usize::try_from(rank).unwrap_or(usize::MAX).saturating_sub(1);
         let bill = chosen_bill(&answered.answer, index, at)?.clone();
         let answer = self.kept_answer(&answered.answer, index.saturating_add(1));
-        Some(asked_room(room, resolution, (answered, bill), answer))
+        let sheet = sheet_of_bill(
+            self.snapshot.catalogue(),
+            (room, resolution),
+            &bill,
+            (&answered.around, &answered.answer),
+        );
+        let asked = asked_room(room, resolution, (answered, bill), answer);
+        Some(AskedRoom { sheet: Some(sheet), ..asked })
     }
 
-    fn answer(&self, resolution: &NewResolution, inside: &mut Fields) -> Option<Answered> {
+    fn answer(&self, resolution: &NewResolution, inside: &mut Fields) -> Option<Answered<'a>> {
         if resolution.market != *self.market.code {
             let detail = format!("the quote is for the market {}", self.market.code);
             inside.push("market", FieldCode::Contradiction, detail);
@@ -125,13 +133,17 @@ impl Asking<'_> {
             inside.push("price_date", FieldCode::Contradiction, detail);
             return None;
         }
-        let putting = Putting { today: self.day, ..Putting::of(self.snapshot) };
+        if resolution.tier.is_some_and(|tier| Tier::from(tier) != self.tier) {
+            let detail = format!("the quote is at {} prices", self.tier.word());
+            inside.push("tier", FieldCode::Contradiction, detail);
+            return None;
+        }
+        let putting = Putting { today: self.day, tier: self.tier, ..Putting::of(self.snapshot) };
         let question = taken(resolution.question(putting), inside)?;
-        let around = &question.demands.surroundings;
-        let (place, users) = (around.place.clone(), around.users);
+        let around = question.demands.surroundings.clone();
         let answer = resolve_room(self.snapshot, question);
         let answer = answer.map_err(|refusal| refuse(refusal, &self.market.code));
-        Some(Answered { answer: taken(answer, inside)?, place, users })
+        Some(Answered { answer: taken(answer, inside)?, around })
     }
 
     /// The answer as it would go out, with the chosen option alone.
@@ -158,6 +170,8 @@ impl Asking<'_> {
         let references: Vec<PartRef> = parts.iter().map(|(part, _)| *part).collect();
         let checked = check(self.snapshot.catalogue(), &references, &around);
         let override_reason = self.overridden(room, &checked, at);
+        let sheet =
+            sheet_of_parts(self.snapshot.catalogue(), room, &references, (&around, &checked));
         let mut notices: Vec<KeptNotice> = checked.notices.iter().map(KeptNotice::from).collect();
         let unsure = checked.findings.iter().filter(|one| one.outcome == Outcome::NotEstablished);
         notices.extend(unsure.map(|finding| KeptNotice {
@@ -179,6 +193,7 @@ impl Asking<'_> {
             checks: checked.findings,
             notices,
             override_reason,
+            sheet: Some(sheet),
             request: "".into(),
             answer: "".into(),
         }
@@ -346,10 +361,10 @@ fn chosen_bill<'b>(answer: &'b Answer, index: usize, at: &mut Fields) -> Option<
 fn asked_room(
     room: &NewQuoteRoom,
     resolution: &NewResolution,
-    (answered, bill): (Answered, Bill),
+    (answered, bill): (Answered<'_>, Bill),
     answer: Box<str>,
 ) -> AskedRoom {
-    let Answered { answer: found, place, users } = answered;
+    let Answered { answer: found, around } = answered;
     // Of several rails, each line says which one it belongs to.
     let why = |number: usize, line: &Line| {
         let rail = bill.rails.iter().position(|rail| rail.lines.contains(&number));
@@ -379,19 +394,14 @@ fn asked_room(
         size_mm: resolution.room.as_ref().map(size_mm),
         requirement,
         delivered: Some(bill.delivered),
-        place,
-        users,
+        place: around.place,
+        users: around.users,
         lines: bill.lines.iter().enumerate().map(line).collect(),
         checks: bill.checks,
         notices,
         override_reason: None,
+        sheet: None,
         request: "".into(),
         answer,
     }
-}
-
-fn size_mm(room: &NewRoom) -> [u32; 3] {
-    let whole = |length: f64| u32::try_from(whole_mm(length).value());
-    let height = room.height_mm.unwrap_or_default();
-    [room.length_mm, room.width_mm, height].map(|length| whole(length).unwrap_or_default())
 }

@@ -104,6 +104,13 @@ pub struct SellerView {
     country: String,
     /// Time zone in which days end.
     time_zone: String,
+    /// Name.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    name: Option<String>,
+    /// Address, line by line.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[schema(required = false)]
+    address: Vec<String>,
 }
 
 /// Who asked.
@@ -118,6 +125,10 @@ pub struct CustomerView {
     /// Country.
     #[serde(skip_serializing_if = "Option::is_none")]
     country: Option<String>,
+    /// Address, line by line.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[schema(required = false)]
+    address: Vec<String>,
     /// VAT number, checked for its form and not proved.
     #[serde(skip_serializing_if = "Option::is_none")]
     vat_number: Option<String>,
@@ -255,11 +266,14 @@ impl QuoteView {
             seller: SellerView {
                 country: content.seller.country.to_string(),
                 time_zone: content.seller.time_zone.to_string(),
+                name: content.seller.words.as_ref().and_then(|words| owned(&words.name)),
+                address: lines(content.seller.words.as_ref().map(|words| &words.address)),
             },
             customer: CustomerView {
                 reference: owned(&customer.reference),
                 name: owned(&customer.name),
                 country: owned(&customer.country),
+                address: lines(customer.address.as_ref()),
                 vat_number: owned(&customer.vat_number),
             },
             rooms: content.rooms.iter().map(|room| RoomView::new(room, currency)).collect(),
@@ -270,6 +284,10 @@ impl QuoteView {
             changes: quote.changes.iter().map(Into::into).collect(),
         }
     }
+}
+
+fn lines(texts: Option<&Vec<Box<str>>>) -> Vec<String> {
+    texts.into_iter().flatten().map(ToString::to_string).collect()
 }
 
 fn delivery(content: &QuoteContent) -> Option<DeliveryView> {

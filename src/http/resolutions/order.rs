@@ -8,6 +8,7 @@ use utoipa::ToSchema;
 use crate::domain::catalogue::AccessoryKind;
 use crate::domain::catalogue::Edition;
 use crate::domain::catalogue::Market;
+use crate::domain::catalogue::Tier;
 use crate::domain::compatibility::Place;
 use crate::domain::compatibility::Surroundings;
 use crate::domain::compatibility::Users;
@@ -29,6 +30,7 @@ use crate::http::references::Unknown;
 use crate::http::resolutions::NewOrder;
 use crate::http::resolutions::NewPlace;
 use crate::http::resolutions::NewRunning;
+use crate::http::resolutions::NewTier;
 use crate::http::resolutions::NewVariety;
 use crate::http::resolutions::NewWall;
 use crate::http::room::NewRoom;
@@ -48,6 +50,9 @@ pub struct NewResolution {
     /// Country, currency, tax and wiring rules.
     #[schema(max_length = 20, example = "gb")]
     pub market: String,
+    /// Whose prices rank the options; anybody's when left out.
+    #[serde(default)]
+    pub tier: Option<NewTier>,
     /// Heat that the rail must deliver, if it is known already.
     #[serde(default)]
     #[schema(schema_with = schema::optional::heat_requirement_w, required = false)]
@@ -192,13 +197,16 @@ pub struct Putting<'a> {
     pub rules: &'a [WiringRules],
     /// The day it is.
     pub today: Date,
+    /// Whose prices count where the request does not say.
+    pub tier: Tier,
 }
 
 impl<'a> Putting<'a> {
     /// Put to a snapshot.
     pub fn of(snapshot: &'a Snapshot) -> Self {
         let edition = snapshot.catalogue().edition();
-        Self { edition, rules: snapshot.wiring_rules(), today: snapshot.today() }
+        let (rules, today) = (snapshot.wiring_rules(), snapshot.today());
+        Self { edition, rules, today, tier: Tier::Retail }
     }
 }
 
@@ -231,6 +239,7 @@ impl NewResolution {
             heat,
             purpose: self.purpose.map_or(Purpose::SoleHeating, Into::into),
             share_percent: self.heat_share_percent,
+            tier: self.tier.map_or(putting.tier, Into::into),
             price_per_kwh: self.running.as_ref().map(|running| running.price_per_kwh),
             is_frontier_wanted: self.frontier,
             demands,

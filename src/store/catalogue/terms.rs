@@ -8,6 +8,8 @@ use crate::domain::catalogue::EditionContent;
 use crate::domain::catalogue::ListTerms;
 use crate::domain::catalogue::MarketTerms;
 use crate::domain::catalogue::QuantityBreak;
+use crate::domain::catalogue::SellerLine;
+use crate::domain::catalogue::SellerLineKind;
 use crate::domain::catalogue::TaxCategory;
 use crate::domain::catalogue::TaxRounding;
 use crate::domain::catalogue::TaxRow;
@@ -107,6 +109,15 @@ pub(super) fn market_rows(content: &EditionContent) -> Table {
     Table { insert, rows: rows.collect() }
 }
 
+/// Rows of `seller_lines`.
+pub(super) fn seller_rows(content: &EditionContent) -> Table {
+    let rows = content.terms.seller_lines.iter().map(|row| {
+        vec![(*row.market).into(), row.kind.word().into(), row.position.into(), (*row.text).into()]
+    });
+    let insert = "INSERT INTO seller_lines (edition, market_code, kind, position, text) ";
+    Table { insert, rows: rows.collect() }
+}
+
 /// The terms of an edition.
 pub(super) async fn load_terms(
     connection: &mut SqliteConnection,
@@ -122,12 +133,15 @@ pub(super) async fn load_terms(
     let charges = charges.await?;
     let markets =
         load_rows(connection, "SELECT * FROM market_terms WHERE edition = ?", edition).await?;
+    let lines =
+        load_rows(connection, "SELECT * FROM seller_lines WHERE edition = ?", edition).await?;
     Ok(Terms {
         lists: lists.iter().map(read_list).collect::<Result<_, _>>()?,
         breaks: breaks.iter().map(read_break).collect::<Result<_, _>>()?,
         taxes: taxes.iter().map(read_tax).collect::<Result<_, _>>()?,
         deliveries: charges.iter().map(read_delivery).collect::<Result<_, _>>()?,
         markets: markets.iter().map(read_market).collect::<Result<_, _>>()?,
+        seller_lines: lines.iter().map(read_seller_line).collect::<Result<_, _>>()?,
     })
 }
 
@@ -181,5 +195,15 @@ fn read_market(row: &SqliteRow) -> Result<MarketTerms, StoreError> {
         time_zone: fields.text("time_zone")?,
         validity_days: fields.number("validity_days")?,
         tax_rounding: fields.word("tax_rounding", TaxRounding::parse)?,
+    })
+}
+
+fn read_seller_line(row: &SqliteRow) -> Result<SellerLine, StoreError> {
+    let fields = Fields::new("seller_lines", "market_code", row);
+    Ok(SellerLine {
+        market: fields.text("market_code")?,
+        kind: fields.word("kind", SellerLineKind::parse)?,
+        position: fields.number("position")?,
+        text: fields.text("text")?,
     })
 }

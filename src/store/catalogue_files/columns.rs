@@ -10,6 +10,7 @@ use crate::domain::catalogue::HeatSource;
 use crate::domain::catalogue::Mates;
 use crate::domain::catalogue::Relation;
 use crate::domain::catalogue::Role;
+use crate::domain::catalogue::SellerLineKind;
 use crate::domain::catalogue::Severity;
 use crate::domain::catalogue::Side;
 use crate::domain::catalogue::Stock;
@@ -246,4 +247,11 @@ plain_file!(MARKET_TERMS "market_terms.csv" &["market"], [
     must("time_zone", CellType::Text),
     must("validity_days", CellType::Text),
     must("tax_rounding", CellType::OneOf(|| TaxRounding::ALL.map(TaxRounding::word).to_vec())),
+]);
+
+plain_file!(SELLER_LINES "seller_lines.csv" &["market", "kind", "position"], [
+    must("market", CellType::Code),
+    must("kind", CellType::OneOf(|| SellerLineKind::ALL.map(SellerLineKind::word).to_vec())),
+    must("position", CellType::Text),
+    must("text", CellType::Text),
 ]);

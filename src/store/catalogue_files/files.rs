@@ -42,6 +42,7 @@ use super::terms::delivery_charge;
 use super::terms::list_terms;
 use super::terms::market_terms;
 use super::terms::quantity_break;
+use super::terms::seller_line;
 use super::terms::tax_row;
 
 /// The files of a catalogue. Each must be there, if only with its header line.
@@ -62,11 +63,12 @@ pub const FILES: [&str; 13] = [
 ];
 
 /// Files that a catalogue may have besides: terms of sale, and wiring rules of its own.
-pub const OPTIONAL_FILES: [&str; 6] = [
+pub const OPTIONAL_FILES: [&str; 7] = [
     "delivery_charges.csv",
     "market_terms.csv",
     "price_list_terms.csv",
     "quantity_breaks.csv",
+    "seller_lines.csv",
     "tax_rows.csv",
     rule_packs::FILE,
 ];
@@ -155,6 +157,7 @@ impl Reading<'_> {
             taxes: self.things(&columns::TAX_ROWS, tax_row),
             deliveries: self.things(&columns::DELIVERY_CHARGES, delivery_charge),
             markets: self.things(&columns::MARKET_TERMS, market_terms),
+            seller_lines: self.things(&columns::SELLER_LINES, seller_line),
         }
     }
 

@@ -1,5 +1,5 @@
 //! Rows of the files of terms of sale, all of which may be left out: `price_list_terms.csv`, `quantity_breaks.csv`,
-//! `tax_rows.csv`, `delivery_charges.csv` and `market_terms.csv`.
+//! `tax_rows.csv`, `delivery_charges.csv`, `market_terms.csv` and `seller_lines.csv`.
 
 use std::str::FromStr;
 
@@ -7,6 +7,8 @@ use crate::domain::catalogue::DeliveryCharge;
 use crate::domain::catalogue::ListTerms;
 use crate::domain::catalogue::MarketTerms;
 use crate::domain::catalogue::QuantityBreak;
+use crate::domain::catalogue::SellerLine;
+use crate::domain::catalogue::SellerLineKind;
 use crate::domain::catalogue::TaxCategory;
 use crate::domain::catalogue::TaxRounding;
 use crate::domain::catalogue::TaxRow;
@@ -77,6 +79,18 @@ pub(super) fn market_terms(record: &Record) -> RowResult<MarketTerms> {
             time_zone: record.text("time_zone")?,
             validity_days: parsed(record, "validity_days", "a whole number of days")?,
             tax_rounding: record.word("tax_rounding", TaxRounding::parse)?,
+        })
+    })
+}
+
+/// A line that a seller has printed.
+pub(super) fn seller_line(record: &Record) -> RowResult<SellerLine> {
+    one(|| {
+        Ok(SellerLine {
+            market: record.text("market")?,
+            kind: record.word("kind", SellerLineKind::parse)?,
+            position: parsed(record, "position", "a whole number: the line's place")?,
+            text: record.text("text")?,
         })
     })
 }

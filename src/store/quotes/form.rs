@@ -5,6 +5,7 @@ use serde_json::Map;
 use serde_json::Value;
 
 use crate::domain::catalogue::PartKind;
+use crate::domain::catalogue::SellerWords;
 use crate::domain::catalogue::Severity;
 use crate::domain::catalogue::Side;
 use crate::domain::catalogue::Sku;
@@ -78,10 +79,12 @@ kept! {
         edition, market, language, currency, tier, price_list, price_list_valid_to, price_date, seller, customer,
         rooms, discount, delivery, taxation, tax_source, tax_rounding, totals, moved, notices,
     }
-    Seller { country, time_zone }
-    Customer { reference, name, country, vat_number }
+    Seller { country, time_zone, words }
+    SellerWords { name, address, contact, tax_number, guarantee, guarantee_ends, claims, terms }
+    Customer { reference, name, country, vat_number, address }
     QuotedRoom {
-        name, size_mm, requirement, delivered, place, users, lines, checks, notices, override_reason, request, answer,
+        name, size_mm, requirement, delivered, place, users, lines, checks, notices, override_reason, sheet, request,
+        answer,
     }
     KeptRequirement { required, room, basis, quick_rule }
     QuotedLine {

@@ -119,6 +119,18 @@ impl Kept for Box<str> {
     }
 }
 
+impl<const COUNT: usize> Kept for [i32; COUNT] {
+    fn keep(&self) -> Value {
+        self.to_vec().keep()
+    }
+
+    fn back(value: Value) -> Result<Self, NotKept> {
+        let list = Vec::<i32>::back(value)?;
+        list.try_into()
+            .map_err(|_other_length| NotKept::new("another count of numbers is expected"))
+    }
+}
+
 impl Kept for [u32; 3] {
     fn keep(&self) -> Value {
         self.to_vec().keep()

@@ -18,8 +18,9 @@ use crate::store::error::StoreError;
 use super::answer::Written;
 use super::change::QuoteChange;
 use super::change::change;
-use super::create::NewQuote;
 use super::create::create;
+use super::new_quote::NewQuote;
+use super::new_quote::Prepared;
 
 /// Most requests that share a commit.
 pub const BATCH_MAX: usize = 128;
@@ -51,9 +52,16 @@ pub enum WriteFailure {
 
 type Answer = Result<Written, WriteFailure>;
 
+/// Something to be written, made ready.
+#[derive(Debug)]
+enum Ready {
+    Create(Box<Prepared>),
+    Change(Box<QuoteChange>),
+}
+
 #[derive(Debug)]
 struct Job {
-    write: QuoteWrite,
+    write: Ready,
     answer: oneshot::Sender<Answer>,
 }
 
@@ -72,6 +80,11 @@ impl QuoteWriter {
 
     /// Writes, and answers once it is on the disk.
     pub async fn write(&self, write: QuoteWrite) -> Answer {
+        // Made ready here, by whoever asks: the writer has only rows to write.
+        let write = match write {
+            QuoteWrite::Create(new) => Ready::Create(Box::new(Prepared::of(*new))),
+            QuoteWrite::Change(change) => Ready::Change(change),
+        };
         let (answer, answered) = oneshot::channel();
         self.queue.try_send(Job { write, answer }).map_err(|error| match error {
             mpsc::error::TrySendError::Full(_) => WriteFailure::QueueFull,
@@ -86,7 +99,7 @@ async fn run(database: Database, mut jobs: mpsc::Receiver<Job>) {
     while 0 < jobs.recv_many(&mut batch, BATCH_MAX).await {
         // Whoever has stopped waiting is not served: nothing was begun for it.
         let waiting: Vec<Job> = batch.drain(..).filter(|job| !job.answer.is_closed()).collect();
-        let writes: Vec<&QuoteWrite> = waiting.iter().map(|job| &job.write).collect();
+        let writes: Vec<&Ready> = waiting.iter().map(|job| &job.write).collect();
         let answers = match together(&database, &writes).await {
             Ok(answers) => answers.into_iter().map(Ok).collect(),
             Err(error) => one_by_one(&database, &writes, error).await,
@@ -99,20 +112,22 @@ async fn run(database: Database, mut jobs: mpsc::Receiver<Job>) {
 }
 
 /// All in one transaction, or none.
-async fn together(database: &Database, writes: &[&QuoteWrite]) -> Result<Vec<Written>, StoreError> {
+async fn together(database: &Database, writes: &[&Ready]) -> Result<Vec<Written>, StoreError> {
     if writes.is_empty() {
         return Ok(Vec::new());
     }
     let mut transaction = database.begin_write().await?;
     let mut answers = Vec::with_capacity(writes.len());
-    for write in writes {
-        answers.push(perform(&mut transaction, write).await?);
+    // Drafts that stand next to each other in the queue share their statements.
+    let both_create = |one: &&Ready, other: &&Ready| one.is_create() && other.is_create();
+    for run in writes.chunk_by(both_create) {
+        answers.extend(perform(&mut transaction, run).await?);
     }
     transaction.commit().await.map_err(StoreError::Write)?;
     Ok(answers)
 }
 
-async fn one_by_one(database: &Database, writes: &[&QuoteWrite], error: StoreError) -> Vec<Answer> {
+async fn one_by_one(database: &Database, writes: &[&Ready], error: StoreError) -> Vec<Answer> {
     if let [_] = writes {
         return vec![Err(WriteFailure::Store(Arc::new(error)))];
     }
@@ -127,12 +142,30 @@ async fn one_by_one(database: &Database, writes: &[&QuoteWrite], error: StoreErr
     answers
 }
 
+/// A run of drafts, or one change.
 async fn perform(
     connection: &mut SqliteConnection,
-    write: &QuoteWrite,
-) -> Result<Written, StoreError> {
-    match write {
-        QuoteWrite::Create(new) => create(connection, new).await,
-        QuoteWrite::Change(wanted) => change(connection, wanted).await,
+    run: &[&Ready],
+) -> Result<Vec<Written>, StoreError> {
+    let mut written = Vec::with_capacity(run.len());
+    let mut news = Vec::with_capacity(run.len());
+    for write in run {
+        match write {
+            Ready::Create(prepared) => news.push(&**prepared),
+            Ready::Change(wanted) => written.push(change(connection, wanted).await?),
+        }
+    }
+    if !news.is_empty() {
+        written.extend(create(connection, &news).await?);
+    }
+    Ok(written)
+}
+
+impl Ready {
+    const fn is_create(&self) -> bool {
+        match self {
+            Self::Create(_) => true,
+            Self::Change(_) => false,
+        }
     }
 }

@@ -7,21 +7,9 @@ use rungwright::documents::paper::Identity;
 use rungwright::documents::paper::InstallationSheet;
 use rungwright::documents::paper::QuotePaper;
 use rungwright::documents::paper::Seller;
-use rungwright::documents::paper::care::Regulation;
-use rungwright::documents::paper::care::Replacement;
-use rungwright::documents::paper::heat::HeatFigures;
-use rungwright::documents::paper::installation::FillFigures;
-use rungwright::documents::paper::installation::Fitting;
 use rungwright::documents::paper::installation::Goods;
-use rungwright::documents::paper::installation::PlaceFigures;
-use rungwright::documents::paper::installation::PlacedItem;
-use rungwright::documents::paper::installation::Sourced;
-use rungwright::documents::paper::installation::SupplyFigures;
 use rungwright::documents::paper::installation::duty_words;
 use rungwright::documents::paper::installation::usual_measures;
-use rungwright::documents::paper::place::Look;
-use rungwright::documents::paper::place::View;
-use rungwright::documents::paper::place::ViewPart;
 use rungwright::documents::paper::quote::Adjustment;
 use rungwright::documents::paper::quote::QuoteLine;
 use rungwright::documents::paper::quote::QuoteRoom;
@@ -31,7 +19,6 @@ use rungwright::domain::fill::FillAmount;
 use rungwright::domain::fill::FillOutcome;
 use rungwright::domain::fill::FillQuestion;
 use rungwright::domain::fill::VentClosing;
-use rungwright::domain::fill::commissioning::CommissioningStep;
 use rungwright::domain::fill::work_out_fill;
 use rungwright::domain::money::Currency;
 use rungwright::domain::money::Minor;
@@ -42,9 +29,24 @@ use rungwright::domain::pricing::document::TaxCategory;
 use rungwright::domain::pricing::document::TaxRounding;
 use rungwright::domain::pricing::document::Taxation;
 use rungwright::domain::pricing::document::Taxed;
+use rungwright::domain::quote::sheet::CareFigures;
+use rungwright::domain::quote::sheet::FillFigures;
+use rungwright::domain::quote::sheet::Fitting;
+use rungwright::domain::quote::sheet::HeatFigures;
+use rungwright::domain::quote::sheet::Look;
+use rungwright::domain::quote::sheet::PlaceFigures;
+use rungwright::domain::quote::sheet::PlacedItem;
+use rungwright::domain::quote::sheet::Replacement;
+use rungwright::domain::quote::sheet::SetPoint;
+use rungwright::domain::quote::sheet::Sourced;
+use rungwright::domain::quote::sheet::SupplyFigures;
+use rungwright::domain::quote::sheet::View;
+use rungwright::domain::quote::sheet::ViewPart;
+use rungwright::domain::quote::sheet::WorkStep;
 use rungwright::domain::supply::notification::Region;
 use rungwright::domain::supply::notification::Work;
 use rungwright::domain::supply::notification::duty;
+use rungwright::domain::units::Deciwatts;
 use rungwright::domain::units::Litres;
 use rungwright::domain::zones::verdict::Outcome;
 
@@ -168,6 +170,8 @@ pub(super) fn quote_of(rooms: Vec<QuoteRoom>) -> QuotePaper {
         seller: seller(),
         customer: customer(),
         identity: identity(),
+        standing: None,
+        accepted: None,
         currency: Currency::GBP,
         rooms,
         allowances: vec![allowance],
@@ -195,13 +199,13 @@ pub(super) fn quote_of(rooms: Vec<QuoteRoom>) -> QuotePaper {
 
 pub(super) fn quote() -> QuotePaper {
     let heat = HeatFigures {
-        transmission_w: 214.6,
-        bridges_w: 12.4,
-        ventilation_w: 86.3,
-        reheat_w: 0.0,
-        required_w: 313.3,
-        delivered_w: 331.0,
-        quick_rule_w: 494.0,
+        transmission: Deciwatts::new(2_146),
+        bridges: Deciwatts::new(124),
+        ventilation: Deciwatts::new(863),
+        reheat: Deciwatts::new(0),
+        required: Deciwatts::new(3_133),
+        delivered: Deciwatts::new(3_310),
+        quick_rule: Deciwatts::new(4_940),
     };
     let second = "Bathroom, 2100 × 1600 × 2400 mm; towel warming only, no heat is asked for.";
     quote_of(vec![
@@ -209,12 +213,14 @@ pub(super) fn quote() -> QuotePaper {
             name: "Room 7, bathroom".to_owned(),
             description: "Bathroom, 2600 × 1900 × 2400 mm, 22 °C inside at −3 °C outside; the rail alone heats it."
                 .to_owned(),
+            delivered: None,
             heat: Some(heat),
             lines: lines(),
         },
         QuoteRoom {
             name: "Room 8, bathroom".to_owned(),
             description: second.to_owned(),
+            delivered: None,
             heat: None,
             lines: lines().into_iter().take(3).collect(),
         },
@@ -230,6 +236,7 @@ fn views() -> Vec<View> {
         View {
             title: "Plan".to_owned(),
             size_mm: [2_600, 1_900],
+            zones: Vec::new(),
             parts: vec![
                 part("zone 2", [0, 0], [2_300, 1_300], Look::OuterZone),
                 part(
@@ -246,6 +253,7 @@ fn views() -> Vec<View> {
         View {
             title: "Elevation of the wall with the rail".to_owned(),
             size_mm: [2_600, 2_400],
+            zones: Vec::new(),
             parts: vec![
                 part("zone 2", [0, 150], [900, 2_250], Look::OuterZone),
                 part(
@@ -278,6 +286,7 @@ fn place() -> PlaceFigures {
     };
     PlaceFigures {
         views: views(),
+        stated_zone: None,
         rules: Some("BS 7671:2018+A3:2024, section 701, as in the rule pack gb".to_owned()),
         verdicts: vec![
             item("Element SRW-E-DAYEK-300-BK", "2", Outcome::AllowedIf, &[caution, "IP44 reaches the IPX4 asked for"]),
@@ -296,15 +305,14 @@ fn fill() -> FillFigures {
     let FillOutcome::Filled(fill) = work_out_fill(&question).unwrap() else {
         panic!("the sample fill is a right one")
     };
-    let steps: Vec<CommissioningStep> = fill.steps;
     FillFigures {
         fluid: Some("water with inhibitor, 10 ml for each litre (the maker's dose)".to_owned()),
-        volume_l: Some(fill.volume.value()),
-        headspace_percent: Some(10.0),
+        volume_ml: Some(4_500),
+        headspace_permille: Some(100),
         pressure: Some(
             "closed hot: none when hot, a slight vacuum when cold; the body bears 5 bar".to_owned(),
         ),
-        steps,
+        steps: fill.steps.iter().map(WorkStep::from).collect(),
     }
 }
 
@@ -367,18 +375,20 @@ pub(super) fn care() -> CareSheet {
         identity: identity(),
         room: "Room 7, bathroom".to_owned(),
         rail: "Alamootie 500 x 1200 matt black with Dayek 300 W".to_owned(),
-        regulation: Some(Regulation::Adjustable { range_c: [30.0, 60.0] }),
-        surface_max_c: Some(57.0),
-        is_for_vulnerable: true,
         cautions: Vec::new(),
-        replacement: Replacement {
-            sku: Some("SRW-E-DAYEK-300-BK".to_owned()),
-            thread: Some("G 1/2 external".to_owned()),
-            power_w: Some(300),
-            length_mm: Some(320),
-            finish: Some("matt black".to_owned()),
-            flex: Some("1200 mm, 3 × 0.75 mm²".to_owned()),
-            ip: Some("IP44".to_owned()),
+        figures: CareFigures {
+            regulation: Some(SetPoint { low_c: 30, high_c: 60 }),
+            surface_max_c: Some(57),
+            is_for_vulnerable: true,
+            replacement: Replacement {
+                sku: Some("SRW-E-DAYEK-300-BK".to_owned()),
+                thread: Some("G 1/2 external".to_owned()),
+                power_w: Some(300),
+                length_mm: Some(320),
+                finish: Some("matt black".to_owned()),
+                flex: Some("1200 mm, 3 × 0.75 mm²".to_owned()),
+                ip: Some("IP44".to_owned()),
+            },
         },
         guarantee: guarantee(),
     }
