@@ -1,6 +1,6 @@
 //! Countries' wiring rules as files: those that come with the program, and the form in which a keeper brings their own.
 //!
-//! One pack is one JSON object ([`read`], [`write`]); a catalogue's file holds a list of them ([`read_list`],
+//! One pack is one JSON object ([`read()`], [`write()`]); a catalogue's file holds a list of them ([`read_list`],
 //! [`write_list`]). What breaks the form is an error naming the pack and the field, never a pack with a hole. Absent here:
 //! verdicts, whether a pack is sound (`zones::soundness`), and the packs' rows in a database.
 
