@@ -10,8 +10,10 @@ pub mod catalogue_files;
 pub mod demo;
 mod error;
 mod database;
+pub mod audit;
 mod catalogue;
 pub mod quotes;
+pub mod access;
 
 pub use catalogue::EditionRecord;
 pub use catalogue::EditionState;

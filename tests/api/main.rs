@@ -10,6 +10,7 @@
 #![expect(clippy::indexing_slicing, reason = "a missing field of an answer is a failed test")]
 
 mod sample;
+mod keyring;
 mod service;
 mod demo;
 mod bodies;

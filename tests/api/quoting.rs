@@ -5,9 +5,12 @@ use axum::body::Body;
 use axum::http::Request;
 use axum::http::header;
 use axum::http::request::Builder;
+use rungwright::domain::access::Grant;
 use rungwright::http::routes;
 use rungwright::operations::App;
 use rungwright::operations::Readiness;
+use rungwright::operations::access::Access;
+use rungwright::operations::access::KeySecret;
 use rungwright::operations::clock::Clock;
 use rungwright::operations::desk::Desk;
 use rungwright::operations::desk::Rights;
@@ -16,6 +19,7 @@ use rungwright::store::Database;
 use serde_json::Value;
 use serde_json::json;
 
+use crate::keyring;
 use crate::service::Answer;
 use crate::service::ask_of;
 
@@ -24,7 +28,7 @@ use crate::service::ask_of;
 pub(crate) struct Shop {
     router: Router,
     database: Database,
-    rights: Rights,
+    access: Access,
 }
 
 /// The moment of most tests.
@@ -37,20 +41,25 @@ impl Shop {
 
     pub(crate) async fn with_rights(rights: Rights) -> Self {
         let database = Database::open_in_memory().await.unwrap();
-        Self::on(database, rights, NOON)
+        let secret = KeySecret::random().unwrap();
+        let access = Access::open(database.clone(), secret).await.unwrap();
+        let Rights { overrides, discount_ceiling, tier } = rights;
+        keyring::lend(&access, Grant { overrides, discount_ceiling, tier, ..start::demo_grant() });
+        Self::on(database, access, NOON)
     }
 
     /// The same database at another moment.
     pub(crate) fn at(&self, moment: &str) -> Self {
-        Self::on(self.database.clone(), self.rights, moment)
+        Self::on(self.database.clone(), self.access.clone(), moment)
     }
 
-    fn on(database: Database, rights: Rights, moment: &str) -> Self {
+    fn on(database: Database, access: Access, moment: &str) -> Self {
         let app = App::with_clock(Clock::Fixed(moment.parse().unwrap()));
         app.hold(start::demo().unwrap());
-        app.open_desk(Desk::open(database.clone(), rights));
+        app.open_desk(Desk::open(database.clone()));
+        app.open_access(access.clone());
         app.advance(Readiness::Ready);
-        Self { router: routes::router(app), database, rights }
+        Self { router: routes::router(app), database, access }
     }
 
     pub(crate) async fn ask(&self, request: Builder, body: Body) -> Answer {

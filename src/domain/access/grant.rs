@@ -37,8 +37,10 @@ pub struct Grant {
     pub origins: BTreeSet<Origin>,
     /// In which markets.
     pub markets: Markets,
-    /// The best price tier that may be asked for, and the one that is taken when nobody asks.
+    /// The price tier that is taken when a request names none.
     pub tier: Tier,
+    /// The best price tier that a request may name.
+    pub tier_best: Tier,
     /// Most that may be taken off.
     pub discount_ceiling: DiscountCeiling,
     /// Whether clashing parts may be quoted with a written reason.
@@ -51,7 +53,9 @@ pub struct Grant {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Error)]
 pub enum NoGrant {
     /// A key for web pages names none.
-    #[error("a browse key is bound to the origins of the pages that it stands in: name at least one")]
+    #[error(
+        "a browse key is bound to the origins of the pages that it stands in: name at least one"
+    )]
     NoOrigin,
     /// A secret key would be shown to pages.
     #[error("only a browse key has origins: every other key is secret and stands in no page")]
@@ -62,6 +66,14 @@ pub enum NoGrant {
     /// A list of markets that opens none, or too many.
     #[error("a key names 1 to {MARKETS_MAX} markets, or all by naming none")]
     MarketCount,
+    /// No code of a market.
+    #[error("a market is named by its code: 1 to 20 lower-case letters, digits and hyphens")]
+    MarketForm,
+    /// What is taken unasked may not be asked for.
+    #[error(
+        "the price tier that is taken when nobody asks is better than the best that may be asked for"
+    )]
+    TierBeyondBest,
     /// Everybody would see the prices of a tier.
     #[error("a browse key can be read by everybody, so it shows retail prices")]
     TierOfPublic,
@@ -89,6 +101,7 @@ impl Grant {
             origins: BTreeSet::new(),
             markets: Markets::All,
             tier: Tier::Retail,
+            tier_best: Tier::Retail,
             discount_ceiling: DiscountCeiling::USUAL,
             overrides: false,
             per_minute: PerMinute::MAX,
@@ -98,18 +111,25 @@ impl Grant {
     /// Every reason why no key can grant this.
     pub fn check(&self) -> Vec<NoGrant> {
         let is_public = self.scopes.are_publishable();
-        let market_count = match &self.markets {
-            Markets::All => 1,
-            Markets::Only(codes) => codes.len(),
+        let (market_count, is_named) = match &self.markets {
+            Markets::All => (1, true),
+            Markets::Only(codes) => (codes.len(), codes.iter().all(|code| is_code(code))),
         };
         let rules = [
             (is_public && self.origins.is_empty(), NoGrant::NoOrigin),
             (!is_public && !self.origins.is_empty(), NoGrant::OriginOfSecret),
             (ORIGINS_MAX < self.origins.len(), NoGrant::TooManyOrigins),
             (!(1..=MARKETS_MAX).contains(&market_count), NoGrant::MarketCount),
-            (is_public && self.tier != Tier::Retail, NoGrant::TierOfPublic),
+            (!is_named, NoGrant::MarketForm),
+            (self.tier_best < self.tier, NoGrant::TierBeyondBest),
+            (is_public && self.tier_best != Tier::Retail, NoGrant::TierOfPublic),
             (is_public && self.overrides, NoGrant::OverrideOfPublic),
         ];
         rules.into_iter().filter_map(|(is_broken, why)| is_broken.then_some(why)).collect()
     }
+}
+
+fn is_code(text: &str) -> bool {
+    let is_plain = |byte: u8| byte.is_ascii_lowercase() || byte.is_ascii_digit() || byte == b'-';
+    (1..=20).contains(&text.len()) && text.bytes().all(is_plain)
 }

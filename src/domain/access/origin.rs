@@ -33,11 +33,11 @@ impl Origin {
             Some((host, port)) if !port.ends_with(']') => (host, Some(port)),
             Some(_) | None => (rest, None),
         };
-        let is_port = |port: &str| {
-            port != usual_port
-                && !port.starts_with('0')
-                && port.bytes().all(|byte| byte.is_ascii_digit())
-                && port.parse::<u16>().is_ok()
+        let is_port = |digits: &str| {
+            digits != usual_port
+                && !digits.starts_with('0')
+                && digits.bytes().all(|byte| byte.is_ascii_digit())
+                && digits.parse::<u16>().is_ok()
         };
         let fits = text.len() <= Self::LENGTH_MAX && is_host(host) && port.is_none_or(is_port);
         fits.then(|| Self(text.into()))

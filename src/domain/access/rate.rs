@@ -41,7 +41,7 @@ impl PerMinute {
 
     /// So many in a minute.
     pub fn new(count: u32) -> Option<Self> {
-        (Self::MIN.0 <= count && count <= Self::MAX.0).then_some(Self(count))
+        (Self::MIN.0..=Self::MAX.0).contains(&count).then_some(Self(count))
     }
 
     /// How many.

@@ -8,6 +8,7 @@ use sqlx::Row;
 use sqlx::Sqlite;
 use sqlx::SqliteConnection;
 
+use crate::domain::access::Actor;
 use crate::domain::quote::EventKind;
 use crate::domain::quote::Quote;
 use crate::domain::quote::QuoteContent;
@@ -60,6 +61,8 @@ pub struct NewQuote {
     pub year: i16,
     /// The time.
     pub now: Timestamp,
+    /// Who drafts it; it belongs to their account.
+    pub by: Actor,
     /// The revision that it follows, if any.
     pub predecessor: Option<Predecessor>,
     /// Makes the answer.
@@ -109,7 +112,7 @@ pub(super) async fn create(
             Err(refused) => return Ok(refused),
         },
     };
-    save(connection, &quote).await?;
+    save(connection, &quote, &new.by).await?;
     keep_answer(connection, new, &quote).await.map(Written::Created)
 }
 
@@ -151,7 +154,8 @@ async fn following(
     new: &NewQuote,
     Predecessor { number, precondition }: &Predecessor,
 ) -> Result<Result<Quote, Written>, StoreError> {
-    let found = match check(connection, number, (precondition, new.now)).await? {
+    let owned = (&new.by.account, number);
+    let found = match check(connection, owned, (precondition, new.now)).await? {
         Ok(found) => found,
         Err(refused) => return Ok(Err(refused)),
     };
@@ -180,18 +184,22 @@ async fn following(
         save_state(connection, &replaced).await?;
         let note = format!("by revision {}", quote.revision);
         let event = (EventKind::Superseded, new.now, note.as_str());
-        add_event(connection, (number, replaced.revision), event).await?;
+        add_event(connection, (number, replaced.revision), event, &new.by).await?;
     }
     Ok(Ok(quote))
 }
 
-async fn save(connection: &mut SqliteConnection, quote: &Quote) -> Result<(), StoreError> {
+async fn save(
+    connection: &mut SqliteConnection,
+    quote: &Quote,
+    by: &Actor,
+) -> Result<(), StoreError> {
     let content = keep_content(&quote.content);
     let id: i64 = sqlx::query_scalar(
         "INSERT INTO quotes (number, revision, predecessor, state, state_version, market_code, customer_reference, \
          edition_number, price_list_code, currency, gross_minor, line_count, valid_until, created_ms, expires_ms, \
-         changes, content, content_hash) \
-         VALUES (?, ?, ?, 'draft', 1, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) RETURNING id",
+         changes, content, content_hash, account) \
+         VALUES (?, ?, ?, 'draft', 1, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) RETURNING id",
     )
     .bind(quote.number.to_string())
     .bind(quote.revision)
@@ -209,6 +217,7 @@ async fn save(connection: &mut SqliteConnection, quote: &Quote) -> Result<(), St
     .bind(keep_changes(&quote.changes))
     .bind(&content)
     .bind(hash_of(&content))
+    .bind(by.account.name())
     .fetch_one(&mut *connection)
     .await
     .map_err(StoreError::Write)?;
@@ -216,7 +225,7 @@ async fn save(connection: &mut SqliteConnection, quote: &Quote) -> Result<(), St
     let note =
         quote.predecessor.map_or_else(String::new, |revision| format!("after revision {revision}"));
     let event = (EventKind::Drafted, quote.created_at, note.as_str());
-    add_event(connection, (&quote.number, quote.revision), event).await
+    add_event(connection, (&quote.number, quote.revision), event, by).await
 }
 
 async fn save_lines(
