@@ -87,7 +87,7 @@ python_tools() {
     done
 }
 
-# Starts the program with the demonstration catalogue in a new database; sets $address. start_server NAME
+# Starts the program with the demonstration catalogue in a new database; sets $address and $key. start_server NAME
 start_server() {
     target/debug/rungwright serve --demo --database "$work/$1.sqlite" --listen 127.0.0.1:0 \
         >"$work/$1.out" 2>"$work/$1.log" &
@@ -96,6 +96,7 @@ start_server() {
     for _ in $(seq 100); do
         address="$(sed -n 's|.*answers on http://\([^ ]*\).*|\1|p' "$work/$1.out")"
         if [ -n "$address" ] && target/debug/rungwright healthcheck --address "$address" 2>/dev/null; then
+            key="$(sed -n '/^rwkey_/p' "$work/$1.out")"
             return 0
         fi
         sleep 0.2
@@ -128,7 +129,7 @@ print("\n".join(json.dumps(part["sku"]) for part in parts[::10]))' "http://$addr
     (
         cd "$work"
         "$venv/bin/st" --config-file schemathesis.toml run "$top/openapi/v1.json" --url "http://$address" \
-            --checks all --mode all --suppress-health-check all --no-color "$@"
+            --header "Authorization: Bearer $key" --checks all --mode all --suppress-health-check all --no-color "$@"
     )
     server_is_well "$name"
 }

@@ -288,7 +288,9 @@ impl Serve {
 /// A network, or a single address as a network of one.
 fn network(text: &str) -> Result<IpNet, String> {
     let single = text.parse::<IpAddr>().map(IpNet::from);
-    single.or_else(|_one| text.parse()).map_err(|_none| format!("{text} is no address and no network"))
+    single
+        .or_else(|_one| text.parse())
+        .map_err(|_none| format!("{text} is no address and no network"))
 }
 
 /// Logs the end of the audit trail: logs that are kept elsewhere show later whether the trail was cut.

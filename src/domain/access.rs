@@ -5,8 +5,8 @@
 mod scope;
 mod account;
 mod origin;
-mod grant;
 mod rate;
+mod grant;
 
 pub use account::Account;
 pub use account::Actor;

@@ -26,3 +26,4 @@ mod demo;
 mod twins;
 mod fitting;
 mod quotes;
+mod audit;
