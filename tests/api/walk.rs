@@ -6,7 +6,6 @@ use axum::http::request::Builder;
 use rungwright::http::limits::Limits;
 use rungwright::http::routes;
 use rungwright::store::Database;
-use serde_json::Value;
 use serde_json::json;
 use sqlx::AssertSqlSafe;
 use utoipa_axum::routes;

@@ -184,7 +184,11 @@ impl Ring {
         ring
     }
 
+    /// The same keys as the database had them after so many changes, unless a later state is here already.
     pub(super) fn replaced(&self, change_count: i64, records: &[KeyRecord]) -> Self {
+        if change_count < self.change_count {
+            return self.clone();
+        }
         let held = |record: &KeyRecord| {
             let before = self.kept.get(&record.id);
             let key = before.map_or_else(|| HeldKey::new(record), |before| before.renewed(record));
