@@ -116,6 +116,8 @@ server_is_well() {
 }
 
 # Requests made from the description, valid and invalid ones: schemathesis_run NAME OPTIONS...
+# Reading is open to this machine in a demonstration, so a request without its key is rightly answered; what nobody may ask
+# without a key is asked by a test that walks all operations.
 schemathesis_run() {
     local name="$1" kind
     shift
@@ -129,7 +131,8 @@ print("\n".join(json.dumps(part["sku"]) for part in parts[::10]))' "http://$addr
     (
         cd "$work"
         "$venv/bin/st" --config-file schemathesis.toml run "$top/openapi/v1.json" --url "http://$address" \
-            --header "Authorization: Bearer $key" --checks all --mode all --suppress-health-check all --no-color "$@"
+            --header "Authorization: Bearer $key" --checks all --exclude-checks ignored_auth \
+            --mode all --suppress-health-check all --no-color "$@"
     )
     server_is_well "$name"
 }
