@@ -5,22 +5,29 @@
 
 mod bill;
 mod healthcheck;
+mod welcome;
+mod keys;
+mod audit;
 
 use clap::Parser;
 use clap::Subcommand;
 use clap::ValueEnum;
+use ipnet::IpNet;
 use std::error::Error;
 use std::io;
 use std::io::Read;
 use std::io::Write;
+use std::net::IpAddr;
 use std::panic;
 use std::path::Path;
 use std::path::PathBuf;
 use std::process::ExitCode;
+use std::sync::Arc;
 use thiserror::Error as ThisError;
 use tracing_subscriber::EnvFilter;
 
-use crate::domain::pricing::discount::DiscountCeiling;
+use crate::http::access::client::Proxies;
+use crate::http::access::client::ProxyField;
 use crate::http::json::Draft;
 use crate::http::limits::Limits;
 use crate::http::resolutions;
@@ -31,9 +38,13 @@ use crate::http::server::Server;
 use crate::operations::App;
 use crate::operations::Readiness;
 use crate::operations::Snapshot;
+use crate::operations::access::Access;
+use crate::operations::access::KeyFailure;
+use crate::operations::access::SecretError;
+use crate::operations::access::Token;
+use crate::operations::audit::audit_head;
 use crate::operations::clock::Clock;
 use crate::operations::desk::Desk;
-use crate::operations::desk::Rights;
 use crate::operations::start;
 use crate::operations::start::StartError;
 use crate::store::Database;
@@ -55,6 +66,10 @@ enum Command {
     Resolve(Resolve),
     #[command(about = "Prints the OpenAPI description of the HTTP interface")]
     Openapi,
+    /// Makes, lists, rotates and revokes keys.
+    Keys(keys::Keys),
+    /// Verifies or exports the audit trail.
+    Audit(audit::Audit),
     /// Asks a running service whether it is ready; exit code 0 when it is.
     Healthcheck(Healthcheck),
 }
@@ -92,12 +107,15 @@ struct Serve {
     /// Address and port; port 0 takes any free one.
     #[arg(long, env = "RUNGWRIGHT_LISTEN", default_value = "127.0.0.1:8080")]
     listen: String,
-    /// Lets callers quote parts that clash, with a written reason that is kept and printed.
-    #[arg(long)]
-    allow_overrides: bool,
-    /// Most that a discount may take off, in whole percent.
-    #[arg(long, env = "RUNGWRIGHT_DISCOUNT_PERCENT_MAX", default_value_t = 15, value_parser = clap::value_parser!(u32).range(0..=100))]
-    discount_percent_max: u32,
+    /// File with the secret that keys are hashed with; beside the database when left out, made when there is none.
+    #[arg(long, env = "RUNGWRIGHT_KEY_SECRET_FILE")]
+    key_secret_file: Option<PathBuf>,
+    /// Address or network of a proxy whose word for the client's address is taken, such as 10.0.0.0/8; may be repeated.
+    #[arg(long = "trusted-proxy", value_name = "NETWORK", value_parser = network)]
+    trusted_proxies: Vec<IpNet>,
+    /// The one header field in which trusted proxies name the client.
+    #[arg(long, default_value = "x-forwarded-for")]
+    proxy_field: ProxyHeader,
     /// Form of the log lines.
     #[arg(long, env = "RUNGWRIGHT_LOG_FORMAT", default_value = "text")]
     log_format: LogFormat,
@@ -110,6 +128,15 @@ enum LogFormat {
     Text,
     /// One JSON object a line.
     Json,
+}
+
+/// The header field in which trusted proxies name the client.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum ProxyHeader {
+    /// Addresses parted by commas.
+    XForwardedFor,
+    /// RFC 7239.
+    Forwarded,
 }
 
 /// Why a subcommand could not do what it was asked.
@@ -129,6 +156,18 @@ enum Failure {
     Refused { file: String, text: String },
     #[error("the service at {address} is not ready")]
     NotReady { address: String, source: io::Error },
+    #[error(transparent)]
+    Secret(#[from] SecretError),
+    #[error("the keys could not be changed")]
+    Keys(#[from] KeyFailure),
+    #[error("no such key can be made: {0}")]
+    Grant(String),
+    #[error("there is no key {0}")]
+    NoKey(String),
+    #[error("{0}")]
+    KeyStands(String),
+    #[error("the audit trail does not hold together: {0}")]
+    Trail(String),
     #[error("could not write the answer as JSON")]
     Answer(#[source] serde_json::Error),
     #[error("could not write the output")]
@@ -153,6 +192,8 @@ fn execute(command: Command) -> Result<(), Failure> {
         Command::Serve(options) => serve(&options),
         Command::Resolve(options) => resolve(&options),
         Command::Openapi => print_description(),
+        Command::Keys(options) => runtime()?.block_on(keys::run(&options)),
+        Command::Audit(options) => runtime()?.block_on(audit::run(&options)),
         Command::Healthcheck(Healthcheck { address }) => healthcheck::check_ready(&address)
             .map_err(|source| Failure::NotReady { address, source }),
     }
@@ -209,46 +250,55 @@ async fn serve_until_stopped(options: &Serve) -> Result<(), Failure> {
     let database = Database::open(&options.database).await?;
     let app = App::default();
     app.hold(start::load(&database, options.demo).await?);
-    app.open_desk(Desk::open_alone(database.clone(), &options.database, rights(options))?);
+    app.open_desk(Desk::open_alone(database.clone(), &options.database)?);
+    let secret = keys::secret(&options.database, options.key_secret_file.as_deref())?;
+    let mut access = Access::open(database.clone(), secret).await?;
+    let mut demo_key = None;
+    if options.demo {
+        let token = Token::passing()?;
+        access = access.open_to_this_machine();
+        access.lend(&token, start::demo_grant());
+        demo_key = Some(token);
+    }
+    app.open_access(access.clone());
+    drop(tokio::spawn(access.clone().keep_fresh()));
     app.advance(Readiness::Ready);
-    print(&welcome(&address.to_string(), options))?;
-    let router = routes::router(app.clone());
-    Server { router, app, limits: Limits::default() }.serve(listener, stop).await;
+    log_trail("started", &database).await?;
+    let (address, database_name) = (address.to_string(), options.database.as_str());
+    let has_keys = !access.records().is_empty();
+    print(&welcome::text((&address, database_name), demo_key.as_ref(), has_keys))?;
+    let (router, proxies) = (routes::router(app.clone()), Arc::new(options.proxies()));
+    Server { router, app, limits: Limits::default(), proxies }.serve(listener, stop).await;
+    access.note_uses().await;
+    log_trail("shut down", &database).await?;
     database.close().await;
-    log_end();
     Ok(())
 }
 
-/// What callers may do, by the settings at the start.
-fn rights(options: &Serve) -> Rights {
-    let ceiling = DiscountCeiling::new(options.discount_percent_max.saturating_mul(100));
-    Rights {
-        overrides: options.allow_overrides,
-        discount_ceiling: ceiling.unwrap_or(DiscountCeiling::USUAL),
+impl Serve {
+    fn proxies(&self) -> Proxies {
+        let field = match self.proxy_field {
+            ProxyHeader::XForwardedFor => ProxyField::XForwardedFor,
+            ProxyHeader::Forwarded => ProxyField::Forwarded,
+        };
+        Proxies { networks: self.trusted_proxies.clone(), field }
     }
 }
 
-fn log_end() {
-    tracing::info!("shut down");
+/// A network, or a single address as a network of one.
+fn network(text: &str) -> Result<IpNet, String> {
+    let single = text.parse::<IpAddr>().map(IpNet::from);
+    single
+        .or_else(|_one| text.parse())
+        .map_err(|_none| format!("{text} is no address and no network"))
 }
 
-/// Where the service answers, and an example to paste.
-fn welcome(address: &str, options: &Serve) -> String {
-    let database = &options.database;
-    let note = if options.demo {
-        "\nThe demonstration catalogue is invented: no part, price or maker in it is real.\n"
-    } else {
-        ""
-    };
-    format!(
-        "Rungwright answers on http://{address} (pages to browse: http://{address}/docs), database {database}.{note}\n\
-         Resolve a bathroom:\n\n\
-         curl -s http://{address}/v1/resolutions -H 'content-type: application/json' -d '{EXAMPLE}'\n"
-    )
+/// Logs the end of the audit trail: logs that are kept elsewhere show later whether the trail was cut.
+async fn log_trail(moment: &'static str, database: &Database) -> Result<(), Failure> {
+    let head = audit_head(database).await?;
+    tracing::info!(audit_head = %head, "{moment}");
+    Ok(())
 }
-
-/// The request that the welcome shows: the same room as in the README.
-const EXAMPLE: &str = r#"{"market":"gb","room":{"use":"bathroom","length_mm":2600,"width_mm":1900,"height_mm":2400,"indoor_c":22,"outdoor_c":-3,"air_changes_per_hour":1.5,"boundaries":[{"kind":"external_wall","area_m2":6.2,"u_w_m2k":0.45},{"kind":"window","area_m2":0.8,"u_w_m2k":1.6},{"kind":"internal_wall","area_m2":9.0,"u_w_m2k":1.8,"beyond_c":18}]},"users":{"children":true},"place":{"region":"scotland","wall_width_mm":700,"wall_bottom_mm":600,"wall_height_mm":1300,"zone":"2","connection_distance_mm":900},"preferences":{"finish":"matt-black","time_control":true,"accessories":["hook"]}}"#;
 
 fn print_description() -> Result<(), Failure> {
     let mut text =

@@ -26,3 +26,4 @@ pub mod conflict;
 pub mod snapshot;
 pub mod resolver;
 pub mod quote;
+pub mod access;

@@ -1,6 +1,6 @@
 //! The HTTP edge: routes, wire types, problem documents, limits and the published description.
 //!
-//! A request passes the accept loop ([`server`]), the layers of [`stack`], one route of [`routes`], a house
+//! A request passes the accept loop ([`server`]), the layers of [`stack`], the gate of [`access`], one route of [`routes`], a house
 //! extractor ([`json::Json`] or [`query::Query`]), an operation, and leaves as JSON or as a [`problem::Problem`].
 //! Absent here: what the answers mean (the domain), SQL, and anything about the process (the command line).
 
@@ -11,11 +11,13 @@ pub mod document;
 pub mod schema;
 pub mod violations;
 pub mod contract;
+pub mod access;
 pub mod json;
 pub mod query;
 pub mod cursor;
 pub mod conditional;
 pub mod negotiation;
+pub mod metrics;
 pub mod stack;
 pub mod description;
 pub mod health;
@@ -42,6 +44,8 @@ pub mod heat_requirements;
 pub mod heat_outputs;
 pub mod fills;
 pub mod quotes;
+pub mod keys;
+pub mod audit;
 pub mod routes;
 pub mod server;
 

@@ -14,6 +14,8 @@ pub mod desk;
 pub mod sheets;
 pub mod quote_parts;
 pub mod quotes;
+pub mod access;
+pub mod audit;
 
 use std::sync::Arc;
 use std::sync::Mutex;
@@ -27,6 +29,7 @@ use jiff::civil::Date;
 use crate::domain::compatibility::Catalogue;
 use crate::domain::zones::rules::WiringRules;
 
+use access::Access;
 use clock::Clock;
 use compiled_lists::CompiledLists;
 use desk::Desk;
@@ -38,6 +41,7 @@ pub struct App {
     held: Arc<ArcSwapOption<Held>>,
     clock: Clock,
     desk: Arc<OnceLock<Desk>>,
+    access: Arc<OnceLock<Access>>,
 }
 
 /// What reads are answered from: replaced as a whole, never changed.
@@ -118,6 +122,16 @@ impl App {
     /// The desk at which quotes are written; nothing in a program without a database.
     pub fn desk(&self) -> Option<&Desk> {
         self.desk.get()
+    }
+
+    /// Opens the service to the holders of keys. Once: a second set is not taken.
+    pub fn open_access(&self, access: Access) {
+        drop(self.access.set(access));
+    }
+
+    /// The keys; nothing in a program that was opened to nobody.
+    pub fn access(&self) -> Option<&Access> {
+        self.access.get()
     }
 
     /// The time, in whole milliseconds, as rows hold it.

@@ -11,8 +11,10 @@ pub mod demo;
 mod error;
 mod database;
 mod sole_writer;
+pub mod audit;
 mod catalogue;
 pub mod quotes;
+pub mod access;
 
 pub use catalogue::EditionRecord;
 pub use catalogue::EditionState;

@@ -1,8 +1,8 @@
 //! The published OpenAPI description: what every operation has in common, added to what each route states.
 //!
 //! A route states its success responses and what is special. [`complete`] adds the problem responses that the edge
-//! itself can answer with, by reference to one shared response each, so none is forgotten: 400, 406, 414, 431, 500, 503
-//! for all, 404 with a path parameter, 408, 413, 415, 422 with a body. What a route states
+//! itself can answer with, by reference to one shared response each, so none is forgotten: 400, 406, 414, 429, 431, 500,
+//! 503 for all, 401 and 403 where a key is needed, 404 with a path parameter, 408, 413, 415, 422 with a body. What a route states
 //! itself stays. Absent here: the routes.
 
 #![expect(clippy::doc_markdown, reason = "OpenAPI is a name")]
@@ -31,7 +31,9 @@ use utoipa::openapi::path::ParameterIn;
 use utoipa::openapi::path::PathItem;
 use utoipa::openapi::response::ResponseBuilder;
 use utoipa::openapi::schema::Type;
+use utoipa::openapi::security::SecurityRequirement;
 
+use crate::http::access::needs;
 use crate::http::conditional::EntityTag;
 use crate::http::problem;
 use crate::http::problem::Document;
@@ -98,10 +100,13 @@ pub fn complete(mut description: OpenApi) -> OpenApi {
     let shared =
         SHARED.iter().map(|(status, name, text)| ((*name).to_owned(), response(*status, text)));
     components.responses.extend(shared);
+    components.add_security_scheme(needs::SCHEME, needs::scheme());
     for operation in description.paths.paths.values_mut().flat_map(operations) {
         let path = has_parameter(operation, &ParameterIn::Path);
         let body = operation.request_body.is_some();
+        let key = needs_key(operation);
         add(operation, |status| match status {
+            401 | 403 => key,
             404 => path,
             408 | 413 | 415 | 422 => body,
             _ => true,
@@ -116,6 +121,8 @@ type Shared = (u16, &'static str, &'static str);
 /// The shared problem responses.
 const SHARED: &[Shared] = &[
     (400, "MalformedRequest", "The body is not JSON, or a query parameter is wrong or unknown"),
+    (401, "KeyMissing", "No key came with the request, or it is not valid"),
+    (403, "NotGranted", "The key is not good for this, or grants less than is asked"),
     (404, "NotFound", "There is no such thing"),
     (406, "NotAcceptable", "Nothing that is offered here is acceptable"),
     (408, "BodyTooSlow", "The body did not arrive in time"),
@@ -123,6 +130,7 @@ const SHARED: &[Shared] = &[
     (414, "TargetTooLong", "Path and query are too long"),
     (415, "UnsupportedMediaType", "The body's media type is not understood"),
     (422, "InvalidFields", "Fields of the body are wrong; all of them are listed"),
+    (429, "TooManyRequests", "Too many requests; try again after the time stated"),
     (431, "HeadersTooLarge", "The header fields are too large"),
     (500, "Internal", "The service has failed"),
     (503, "Unavailable", "The service is at a limit; try again after the time stated"),
@@ -131,7 +139,8 @@ const SHARED: &[Shared] = &[
 fn response(status: u16, text: &str) -> RefOr<utoipa::openapi::Response> {
     let content = Content::new(Some(Ref::from_schema_name(Document::name())));
     let builder = ResponseBuilder::new().description(text).content(problem::MEDIA_TYPE, content);
-    if status != StatusCode::SERVICE_UNAVAILABLE.as_u16() {
+    let waits = [StatusCode::SERVICE_UNAVAILABLE, StatusCode::TOO_MANY_REQUESTS];
+    if !waits.iter().any(|waiting| *waiting == status) {
         return builder.build().into();
     }
     let seconds = ObjectBuilder::new().schema_type(Type::Integer).minimum(Some(0_i32));
@@ -149,6 +158,11 @@ fn has_parameter(operation: &Operation, place: &ParameterIn) -> bool {
         RefOr::T(parameter) => parameter.parameter_in == *place,
         RefOr::Ref(_) => false,
     })
+}
+
+fn needs_key(operation: &Operation) -> bool {
+    let open = SecurityRequirement::default();
+    !operation.security.as_ref().is_some_and(|stated| stated.contains(&open))
 }
 
 fn add<F: Fn(u16) -> bool>(operation: &mut Operation, applies: F) {

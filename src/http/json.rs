@@ -16,6 +16,7 @@ use serde::Serialize;
 use serde::de::DeserializeOwned;
 use utoipa::ToSchema;
 
+use crate::http::access::caller;
 use crate::http::document;
 use crate::http::problem::Code;
 use crate::http::problem::Problem;
@@ -39,12 +40,14 @@ where
     type Rejection = Problem;
 
     async fn from_request(request: Request, _state: &S) -> Result<Self, Problem> {
-        parse(&read(request).await?).map(Self)
+        let caller = caller::of(request.extensions())?;
+        Draft::granted(&read(request).await?, &caller)?.read(Ok).map(Self)
     }
 }
 
 async fn read(request: Request) -> Result<Vec<u8>, Problem> {
     check_media_type(request.headers())?;
+    check_coding(request.headers())?;
     body::read(request).await
 }
 
@@ -68,8 +71,9 @@ where
     type Rejection = Problem;
 
     async fn from_request(request: Request, _state: &S) -> Result<Self, Problem> {
+        let caller = caller::of(request.extensions())?;
         let bytes = read(request).await?;
-        let value = parse(&bytes)?;
+        let value = Draft::granted(&bytes, &caller)?.read(Ok)?;
         let document = document::parse(&bytes)?.value;
         let hash = blake3::hash(document.to_string().as_bytes()).to_hex().to_string();
         Ok(Self { value, document, hash })
@@ -79,6 +83,17 @@ where
 /// A checked value from the bytes of a body: what the extractor does after reading, also for files on a command line.
 pub fn parse<T: DeserializeOwned + ToSchema + 'static>(bytes: &[u8]) -> Result<T, Problem> {
     Draft::parse(bytes)?.read(Ok)
+}
+
+/// A compressed body is refused, so that no small body can become a large one.
+fn check_coding(headers: &HeaderMap) -> Result<(), Problem> {
+    let codings = headers.get_all(header::CONTENT_ENCODING).iter();
+    let is_plain = |value: &HeaderValue| value.as_bytes().eq_ignore_ascii_case(b"identity");
+    if codings.into_iter().all(is_plain) {
+        return Ok(());
+    }
+    let detail = "the body is compressed; send it as it is, without Content-Encoding";
+    Err(Problem::new(Code::UnsupportedMediaType, detail))
 }
 
 fn check_media_type(headers: &HeaderMap) -> Result<(), Problem> {

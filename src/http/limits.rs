@@ -5,6 +5,8 @@
 
 use std::time::Duration;
 
+use crate::domain::access::PerMinute;
+
 /// Largest request body in bytes; more is answered 413.
 pub const BODY_BYTES_MAX: usize = 256 * 1024;
 /// Most values in a body, counting every number, text, list and object; more is answered 413.
@@ -32,6 +34,10 @@ pub const REQUEST_ID_BYTES_MAX: usize = 64;
 pub const REQUESTS_AT_ONCE_MAX: usize = 256;
 /// Most open connections; one more is answered 503 and closed.
 pub const CONNECTIONS_MAX: usize = 1024;
+/// Requests a minute of one address without a key that holds; more is answered 429.
+pub const KEYLESS_PER_MINUTE: PerMinute = PerMinute::USUAL;
+/// Paths that are answered even when all places are taken: the process must be able to say that it lives.
+pub const EXEMPT_PATHS: &str = "/health/";
 /// What `Retry-After` says on a 503, in seconds.
 pub const RETRY_AFTER_S: u16 = 1;
 /// Time for a whole request from routed to answered; more is answered 503.
@@ -56,6 +62,8 @@ pub const ACCEPT_PAUSE: Duration = Duration::from_millis(100);
 pub struct Limits {
     /// See [`REQUESTS_AT_ONCE_MAX`].
     pub requests_at_once_max: usize,
+    /// See [`KEYLESS_PER_MINUTE`].
+    pub keyless_per_minute: PerMinute,
     /// See [`CONNECTIONS_MAX`].
     pub connections_max: usize,
     /// See [`REQUEST_TIME_OUT`].
@@ -76,6 +84,7 @@ impl Default for Limits {
     fn default() -> Self {
         Self {
             requests_at_once_max: REQUESTS_AT_ONCE_MAX,
+            keyless_per_minute: KEYLESS_PER_MINUTE,
             connections_max: CONNECTIONS_MAX,
             request_time_out: REQUEST_TIME_OUT,
             first_byte_time_out: FIRST_BYTE_TIME_OUT,

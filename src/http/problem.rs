@@ -15,6 +15,8 @@ use std::error::Error;
 use utoipa::ToSchema;
 
 use crate::http::limits;
+use crate::operations::quotes::StoreError;
+use crate::operations::quotes::StoreErrorKind;
 
 /// Media type of a problem document.
 pub const MEDIA_TYPE: &str = "application/problem+json";
@@ -58,6 +60,12 @@ codes! {
     BadQuery BAD_REQUEST "bad-query" "A query parameter is wrong or unknown";
     IdempotencyKeyMissing BAD_REQUEST "idempotency-key-missing" "A request that creates needs an Idempotency-Key";
     IdempotencyKeyBadForm BAD_REQUEST "idempotency-key-bad-form" "The Idempotency-Key has another form than allowed";
+    KeyMissing UNAUTHORIZED "key-missing" "A key is needed";
+    KeyInvalid UNAUTHORIZED "key-invalid" "The key is not valid";
+    ScopeMissing FORBIDDEN "scope-missing" "The key is not good for this";
+    OriginNotAllowed FORBIDDEN "origin-not-allowed" "The key is not for pages of this origin";
+    BeyondTheKey FORBIDDEN "beyond-the-key" "The key does not grant what is asked";
+    NotOpened FORBIDDEN "not-opened" "Nobody may ask this";
     NotFound NOT_FOUND "not-found" "There is no such thing";
     NoSuchRoute NOT_FOUND "no-such-route" "There is nothing at this address";
     MethodNotAllowed METHOD_NOT_ALLOWED "method-not-allowed" "The address does not answer to this method";
@@ -71,6 +79,8 @@ codes! {
     PriceListEnded CONFLICT "price-list-ended" "The price list of the draft has ended";
     OpenDraft CONFLICT "open-draft" "The quote has a draft already";
     OtherMarket CONFLICT "other-market" "A revision stays in its market";
+    KeyEnded CONFLICT "key-ended" "The key has ended or was rotated already";
+    TooManyKeys CONFLICT "too-many-keys" "There are as many keys as there may be";
     Conflict CONFLICT "conflict" "The present state does not allow it";
     StaleCursor GONE "stale-cursor" "The page's edition is gone";
     PreconditionFailed PRECONDITION_FAILED "precondition-failed" "The thing has changed since it was read";
@@ -127,6 +137,7 @@ field_codes! {
     Repeated "repeated" "A list that names the same thing twice";
     Unknown "unknown" "A reference to something that does not exist";
     Contradiction "contradiction" "Fields that are right alone and wrong together";
+    NotGranted "not-granted" "More than the caller's key grants";
     NotSupported "not-supported" "A well-formed wish that this service does not serve";
 }
 
@@ -192,6 +203,7 @@ pub struct Problem {
     code: Code,
     detail: String,
     errors: Vec<FieldError>,
+    retry_after_s: u32,
 }
 
 /// A problem document as it is sent, `application/problem+json`, RFC 9457.
@@ -225,7 +237,15 @@ pub struct Document {
 impl Problem {
     /// A problem with one sentence and no fields.
     pub fn new<D: Into<String>>(code: Code, detail: D) -> Self {
-        Self { code, detail: detail.into(), errors: Vec::new() }
+        let retry_after_s = limits::RETRY_AFTER_S.into();
+        Self { code, detail: detail.into(), errors: Vec::new(), retry_after_s }
+    }
+
+    /// The same problem, with the seconds to wait before another try. Told with 429 and 503 only.
+    #[must_use]
+    pub const fn after(mut self, seconds: u32) -> Self {
+        self.retry_after_s = seconds;
+        self
     }
 
     /// 422 with every wrong field of the body; beyond [`limits::FIELD_ERRORS_MAX`] it says that there are more.
@@ -246,13 +266,30 @@ impl Problem {
             }
             _ => format!("{subject} has {count} errors"),
         };
-        Self { code, detail, errors }
+        Self { errors, ..Self::new(code, detail) }
     }
 
     /// 500; the cause goes to the log, the client learns the request id only.
     pub fn internal(doing: &'static str, cause: &(dyn Error + 'static)) -> Self {
         tracing::error!(error = cause, doing, "the service failed while {doing}");
         Self::failed()
+    }
+
+    /// What a database that refuses means for the client: try again, or wait until somebody has made room.
+    pub fn of_store(doing: &'static str, error: &StoreError) -> Self {
+        match error.kind() {
+            StoreErrorKind::Busy => {
+                Self::new(Code::Overloaded, "the database is busy with other writes; try again")
+            }
+            StoreErrorKind::Full | StoreErrorKind::Unwritable => {
+                tracing::error!(%error, doing, "the database refused while {doing}");
+                Self::new(Code::NotReady, "nothing can be written at present")
+            }
+            StoreErrorKind::Corrupt
+            | StoreErrorKind::Constraint
+            | StoreErrorKind::Content
+            | StoreErrorKind::Other => Self::internal(doing, error),
+        }
     }
 
     /// 500 without a cause to log, or with one that is logged already.
@@ -307,7 +344,7 @@ impl Problem {
         headers.insert(header::CACHE_CONTROL, HeaderValue::from_static("no-store"));
         let waits = [StatusCode::SERVICE_UNAVAILABLE, StatusCode::TOO_MANY_REQUESTS];
         if waits.contains(&self.code.status()) {
-            headers.insert(header::RETRY_AFTER, HeaderValue::from(limits::RETRY_AFTER_S));
+            headers.insert(header::RETRY_AFTER, HeaderValue::from(self.retry_after_s));
         }
         response.extensions_mut().insert(self.clone());
         response

@@ -18,6 +18,8 @@ use utoipa::openapi::Required;
 use utoipa::openapi::path::Parameter;
 use utoipa::openapi::path::ParameterIn;
 
+use crate::http::access::caller;
+use crate::http::access::rights::check_query;
 use crate::http::contract::Contract;
 use crate::http::document;
 use crate::http::problem::Code;
@@ -37,6 +39,8 @@ where
     type Rejection = Problem;
 
     async fn from_request_parts(parts: &mut Parts, _state: &S) -> Result<Self, Problem> {
+        let caller = caller::of(&parts.extensions)?;
+        check_query(caller.grant(), &pairs(&parts.uri)?)?;
         parse(&parts.uri).map(Self)
     }
 }

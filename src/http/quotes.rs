@@ -27,7 +27,6 @@ use crate::http::problem::Code;
 use crate::operations::App;
 use crate::operations::desk::Desk;
 use crate::operations::quotes::StoreError;
-use crate::operations::quotes::StoreErrorKind;
 use crate::operations::quotes::WriteFailure;
 
 /// The routes of quotes.
@@ -84,32 +83,14 @@ fn stale() -> Problem {
 }
 
 fn unread(error: &StoreError) -> Problem {
-    match error.kind() {
-        StoreErrorKind::Busy => busy(),
-        StoreErrorKind::Full
-        | StoreErrorKind::Unwritable
-        | StoreErrorKind::Corrupt
-        | StoreErrorKind::Constraint
-        | StoreErrorKind::Content
-        | StoreErrorKind::Other => Problem::internal("reading quotes", error),
-    }
+    Problem::of_store("reading quotes", error)
 }
 
 fn unwritten(failure: &WriteFailure) -> Problem {
     match failure {
         WriteFailure::QueueFull => busy(),
         WriteFailure::Ended => Problem::new(Code::NotReady, "the service is shutting down"),
-        WriteFailure::Store(error) => match error.kind() {
-            StoreErrorKind::Busy => busy(),
-            StoreErrorKind::Full | StoreErrorKind::Unwritable => {
-                tracing::error!(error = %error, "a quote could not be written");
-                Problem::new(Code::NotReady, "quotes cannot be written at present")
-            }
-            StoreErrorKind::Corrupt
-            | StoreErrorKind::Constraint
-            | StoreErrorKind::Content
-            | StoreErrorKind::Other => Problem::internal("writing a quote", &**error),
-        },
+        WriteFailure::Store(error) => Problem::of_store("writing a quote", error),
     }
 }
 

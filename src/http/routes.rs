@@ -1,6 +1,7 @@
 //! The one registry of routes: what is served is described, what is described is served.
 //!
-//! A new route is added to [`registry`] and nowhere else. `/docs`, a page for people, is the one thing served without
+//! A new route is added to [`registry`] and nowhere else, in a group that states what its callers need: a route that states
+//! nothing is closed to everybody. `/docs`, a page for people, is the one thing served without
 //! being described. Absent here: what the routes do.
 
 use axum::Extension;
@@ -16,6 +17,14 @@ use utoipa_axum::routes;
 use utoipa_swagger_ui::Config;
 use utoipa_swagger_ui::SwaggerUi;
 
+use crate::domain::access::Scope;
+use crate::http::access::Need;
+use crate::http::access::gate;
+use crate::http::access::gate::Gate;
+use crate::http::access::needing;
+use crate::http::access::needs::Needs;
+use crate::http::access::pages::Pages;
+use crate::http::audit;
 use crate::http::checks;
 use crate::http::description;
 use crate::http::description::Published;
@@ -24,7 +33,10 @@ use crate::http::fills;
 use crate::http::health;
 use crate::http::heat_outputs;
 use crate::http::heat_requirements;
+use crate::http::keys;
 use crate::http::limits::Limits;
+use crate::http::metrics;
+use crate::http::metrics::Metrics;
 use crate::http::negotiation;
 use crate::http::negotiation::Offers;
 use crate::http::parts;
@@ -41,12 +53,20 @@ use crate::operations::App;
 /// Every route of the service.
 pub fn registry() -> OpenApiRouter<App> {
     OpenApiRouter::with_openapi(description::head())
-        .merge(operation_routes())
-        .merge(part_routes())
-        .merge(answer_routes())
-        .merge(physics_routes())
-        .merge(quotes::routes())
-        .merge(place_routes())
+        .merge(needing(Need::Nothing, operation_routes()))
+        .merge(needing(Need::Key(Scope::Browse), part_routes()))
+        .merge(needing(Need::Key(Scope::Browse), answer_routes()))
+        .merge(needing(Need::Key(Scope::Browse), physics_routes()))
+        .merge(needing(Need::Key(Scope::Quote), quotes::routes()))
+        .merge(needing(Need::Key(Scope::Browse), place_routes()))
+        .merge(needing(Need::Key(Scope::Operate), operator_routes()))
+}
+
+fn operator_routes() -> OpenApiRouter<App> {
+    OpenApiRouter::new()
+        .merge(keys::routes())
+        .routes(routes!(audit::get_audit))
+        .routes(routes!(metrics::get_metrics))
 }
 
 fn operation_routes() -> OpenApiRouter<App> {
@@ -107,14 +127,19 @@ pub fn assemble(routes: OpenApiRouter<App>, app: App, limits: &Limits) -> Router
     let (described, openapi) = routes.split_for_parts();
     let completed = description::complete(openapi);
     let offers = Offers::read(&completed);
+    let needs = Needs::read(&completed);
+    let gate = Gate::new(app.clone(), needs.clone(), limits.keyless_per_minute);
+    let (metrics, browsers) = (Metrics::default(), Pages { app: app.clone(), needs });
     let answering = described
         .layer(Extension(Published::new(&completed)))
+        .layer(Extension(metrics.clone()))
         .layer(from_fn_with_state(offers, negotiation::check))
+        .layer(from_fn_with_state(gate, gate::check))
         .merge(pages())
         .fallback(stack::no_such_route)
         .method_not_allowed_fallback(stack::method_not_allowed)
         .with_state(app);
-    stack::wrap(answering, limits)
+    stack::wrap(answering, limits, (metrics, browsers))
 }
 
 /// The page that shows the description, from files inside the binary.

@@ -16,6 +16,7 @@ use tokio::task::JoinSet;
 use tokio::time::sleep;
 use tokio::time::timeout;
 
+use crate::http::access::client::Proxies;
 use crate::http::limits;
 use crate::http::limits::Limits;
 use crate::operations::App;
@@ -32,6 +33,8 @@ pub struct Server {
     pub app: App,
     /// Limits of the connections.
     pub limits: Limits,
+    /// Whose word is taken for where a request comes from.
+    pub proxies: Arc<Proxies>,
 }
 
 impl Server {
@@ -70,19 +73,20 @@ impl Server {
                 Some(_) = connections.join_next() => continue,
             };
             let stream = match accepted {
-                Ok((stream, _)) => stream,
+                Ok(accepted) => accepted,
                 Err(error) => {
                     pause_after(&error).await;
                     continue;
                 }
             };
             let Ok(place) = Arc::clone(places).try_acquire_owned() else {
-                connection::turn_away(&stream);
+                connection::turn_away(&stream.0);
                 continue;
             };
-            let (router, limits, stop) = (self.router.clone(), self.limits, stop.clone());
+            let served = (self.router.clone(), Arc::clone(&self.proxies));
+            let (limits, stop) = (self.limits, stop.clone());
             connections.spawn(async move {
-                connection::serve(stream, router, (limits, stop)).await;
+                connection::serve(stream, served, (limits, stop)).await;
                 drop(place);
             });
         }

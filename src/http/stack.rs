@@ -1,4 +1,4 @@
-//! The layers around every route, outermost first: compression, observation, head limits, load and time, panics.
+//! The layers around every route, outermost first: compression, observation, browsers, head limits, load and time, panics.
 //!
 //! [`observe`] is the layer that makes "every error is a problem document" true: whatever comes out with an error
 //! status, from our code or a library's, leaves as one. Absent here: connections (`server`), what routes do.
@@ -16,8 +16,11 @@ use tokio::sync::Semaphore;
 use tower_http::catch_panic::CatchPanicLayer;
 use tower_http::compression::CompressionLayer;
 
+use crate::http::access::pages;
+use crate::http::access::pages::Pages;
 use crate::http::conditional;
 use crate::http::limits::Limits;
+use crate::http::metrics::Metrics;
 use crate::http::problem::Code;
 use crate::http::problem::Problem;
 
@@ -26,7 +29,7 @@ pub mod observe;
 pub mod guard;
 
 /// The routes with all layers around them.
-pub fn wrap(routes: Router, limits: &Limits) -> Router {
+pub fn wrap(routes: Router, limits: &Limits, (metrics, browsers): (Metrics, Pages)) -> Router {
     let guard = guard::Guard {
         places: Arc::new(Semaphore::new(limits.requests_at_once_max)),
         time_out: limits.request_time_out,
@@ -35,7 +38,8 @@ pub fn wrap(routes: Router, limits: &Limits) -> Router {
         .layer(CatchPanicLayer::custom(answer_panic))
         .layer(from_fn_with_state(guard, guard::limit_load))
         .layer(from_fn(guard::limit_head))
-        .layer(from_fn(observe::observe))
+        .layer(from_fn_with_state(browsers, pages::answer))
+        .layer(from_fn_with_state(metrics, observe::observe))
         .layer(CompressionLayer::new())
         .layer(map_response(async |response: Response| conditional::mark_compressed(response)))
 }

@@ -1,12 +1,14 @@
-//! The desk at which quotes are written: database, writer, rights, and the requests that are being answered.
+//! The desk at which quotes are written: database, writer, and the requests that are being answered.
 //!
-//! Absent here: what stands in a quote (`quote_parts`).
+//! Absent here: what stands in a quote (`quote_parts`), and whose rights are whose (`access`).
 
 use std::collections::BTreeSet;
 use std::sync::Arc;
 use std::sync::Mutex;
 use std::sync::PoisonError;
 
+use crate::domain::access::Grant;
+use crate::domain::catalogue::Tier;
 use crate::domain::pricing::discount::DiscountCeiling;
 use crate::store::Database;
 use crate::store::SoleWriter;
@@ -14,18 +16,27 @@ use crate::store::StoreError;
 use crate::store::quotes::KeyedRequest;
 use crate::store::quotes::QuoteWriter;
 
-/// What callers may do. One set for all until each caller has a key of its own.
+/// What a caller may do to prices and clashes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Rights {
     /// Whether clashing parts may be quoted with a written reason.
     pub overrides: bool,
     /// Most that may be taken off.
     pub discount_ceiling: DiscountCeiling,
+    /// The price tier that is taken when nobody asks.
+    pub tier: Tier,
 }
 
 impl Default for Rights {
     fn default() -> Self {
-        Self { overrides: false, discount_ceiling: DiscountCeiling::USUAL }
+        Self { overrides: false, discount_ceiling: DiscountCeiling::USUAL, tier: Tier::Retail }
+    }
+}
+
+impl From<&Grant> for Rights {
+    fn from(grant: &Grant) -> Self {
+        let Grant { overrides, discount_ceiling, tier, .. } = *grant;
+        Self { overrides, discount_ceiling, tier }
     }
 }
 
@@ -34,7 +45,6 @@ impl Default for Rights {
 pub struct Desk {
     database: Database,
     writer: QuoteWriter,
-    rights: Rights,
     running: Arc<Mutex<Running>>,
     /// Held as long as the desk is.
     _mark: Option<Arc<SoleWriter>>,
@@ -52,21 +62,17 @@ pub struct HeldKey {
 impl Desk {
     /// A desk on the database of an address, its writer started, as the only one of all processes. Must be called inside
     /// the runtime.
-    pub fn open_alone(
-        database: Database,
-        address: &str,
-        rights: Rights,
-    ) -> Result<Self, StoreError> {
+    pub fn open_alone(database: Database, address: &str) -> Result<Self, StoreError> {
         let mark = SoleWriter::take(address)?;
-        Ok(Self { _mark: Some(Arc::new(mark)), ..Self::open(database, rights) })
+        Ok(Self { _mark: Some(Arc::new(mark)), ..Self::open(database) })
     }
 
     /// A desk on a database, its writer started. Must be called inside the runtime.
-    pub fn open(database: Database, rights: Rights) -> Self {
+    pub fn open(database: Database) -> Self {
         let (writer, work) = QuoteWriter::new(database.clone());
         // The writer ends by itself with the last clone of the desk.
         drop(tokio::spawn(work));
-        Self { database, writer, rights, running: Arc::default(), _mark: None }
+        Self { database, writer, running: Arc::default(), _mark: None }
     }
 
     /// The database.
@@ -77,11 +83,6 @@ impl Desk {
     /// The writer.
     pub const fn writer(&self) -> &QuoteWriter {
         &self.writer
-    }
-
-    /// What callers may do.
-    pub const fn rights(&self) -> Rights {
-        self.rights
     }
 
     /// Takes a key while its request is answered; nothing when another request holds it.

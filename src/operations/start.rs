@@ -4,8 +4,11 @@ use thiserror::Error;
 use tokio::task::JoinError;
 use tokio::task::spawn_blocking;
 
+use crate::domain::access::Grant;
+use crate::domain::access::Scopes;
 use crate::domain::catalogue::Edition;
 use crate::domain::catalogue::Fault;
+use crate::domain::catalogue::Tier;
 use crate::domain::compatibility::Catalogue;
 use crate::store::Database;
 use crate::store::EditionState;
@@ -61,6 +64,16 @@ pub fn demo() -> Result<Held, StartError> {
     let content = demo_edition().map_err(|faults| StartError::Demo(first(&faults)))?;
     let edition = Edition::new(DEMO_EDITION, content);
     serve(edition.map_err(|faults: Vec<Fault>| StartError::Demo(first(&faults)))?)
+}
+
+/// What the key of a demonstration grants: everything, at retail prices unless others are asked for.
+pub fn demo_grant() -> Grant {
+    Grant {
+        scopes: Scopes::all_secret(),
+        tier_best: Tier::Merchant,
+        overrides: true,
+        ..Grant::reading()
+    }
 }
 
 /// An edition with the wiring rules that it holds. One without any is served with those of the program, marked as

@@ -21,11 +21,14 @@ mod wiring;
 use sqlx::Row as _;
 use sqlx::SqliteConnection;
 
+use crate::domain::access::Actor;
 use crate::domain::catalogue::Edition;
 use crate::domain::catalogue::EditionContent;
 
 use self::fields::Fields;
 use self::rows::Table;
+use super::audit;
+use super::audit::Deed;
 use super::database::Database;
 use super::error::Faults;
 use super::error::StoreError;
@@ -99,8 +102,27 @@ pub async fn save_edition(
         table.insert(&mut transaction, number).await?;
     }
     set_state(&mut transaction, number, state).await?;
+    tell(&mut transaction, number).await?;
     transaction.commit().await.map_err(StoreError::Write)?;
     Ok(number)
+}
+
+/// Writes on the audit trail what was saved: the program does it by itself, at the moment that the edition carries.
+async fn tell(connection: &mut SqliteConnection, number: u32) -> Result<(), StoreError> {
+    let Some(record) = record_of(connection, number).await? else { return Ok(()) };
+    let at = record.created_at.parse().map_err(|error: jiff::Error| StoreError::Row {
+        table: "editions",
+        key: number.to_string().into(),
+        column: "created_at",
+        source: error.into(),
+    })?;
+    let action = match record.state {
+        EditionState::Published => "edition-published",
+        EditionState::Draft | EditionState::Checked | EditionState::Retired => "edition-saved",
+    };
+    let detail = format!("{{\"content_hash\":\"{}\"}}", record.content_hash);
+    let (actor, subject) = (&Actor::program(), &*number.to_string());
+    audit::append(connection, &Deed { at, actor, action, subject, detail: &detail }).await
 }
 
 /// Reads an edition. What comes back equals what was saved, sorted as [`Edition::new`] sorts.

@@ -13,6 +13,7 @@ use serde_json::Value;
 use serde_json::json;
 use std::sync::OnceLock;
 
+use crate::keyring;
 use crate::service::Answer;
 use crate::service::ask_of;
 
@@ -25,6 +26,7 @@ pub(crate) fn make_app() -> App {
     let made = APP.get_or_init(|| {
         let app = App::with_clock(Clock::Fixed("2026-11-25T12:00:00Z".parse().unwrap()));
         app.hold(start::demo().unwrap());
+        keyring::open(&app);
         app.advance(Readiness::Ready);
         app
     });

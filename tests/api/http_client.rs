@@ -1,8 +1,10 @@
 //! A small HTTP client over plain sockets, for the real program: one request a connection, nothing hidden.
 
+use std::collections::BTreeMap;
 use std::io::Read;
 use std::io::Write;
 use std::net::TcpStream;
+use std::sync::Mutex;
 use std::time::Duration;
 
 /// Longest wait for an answer.
@@ -44,6 +46,15 @@ pub(crate) fn fetch(address: &str, path: &str, media_type: &str) -> Vec<u8> {
 }
 
 /// Sends a request; nothing when no whole answer came back.
+/// Keys that running services printed, by their addresses.
+static KEYS: Mutex<BTreeMap<String, String>> = Mutex::new(BTreeMap::new());
+
+/// From now on requests to this address carry the key.
+pub(crate) fn remember(address: &str, key: &str) {
+    KEYS.lock().unwrap().insert(address.to_owned(), key.to_owned());
+}
+
+/// Sends a request, with the key of that service if one is known; nothing when no whole answer came back.
 pub(crate) fn send(
     address: &str,
     request: &str,
@@ -58,6 +69,9 @@ pub(crate) fn send(
         text.push_str(": ");
         text.push_str(value);
         text.push_str("\r\n");
+    }
+    if let Some(key) = KEYS.lock().unwrap().get(address) {
+        text.push_str(&["authorization: Bearer ", key, "\r\n"].concat());
     }
     if !body.is_empty() {
         text.push_str("content-type: application/json\r\n");

@@ -10,6 +10,7 @@
 #![expect(clippy::indexing_slicing, reason = "a missing field of an answer is a failed test")]
 
 mod sample;
+mod keyring;
 mod service;
 mod demo;
 mod bodies;
@@ -55,3 +56,10 @@ mod positions;
 mod supplies;
 mod cautious_questions;
 mod cautions;
+mod keys;
+mod walk;
+mod pages;
+mod allowances;
+mod guarded;
+mod behind_a_proxy;
+mod trail;

@@ -87,10 +87,23 @@ pub(crate) fn ask(address: &str, head: &str, body: &str) -> (String, String) {
     (answered.to_owned(), document.to_owned())
 }
 
+/// A new key of a database, as the command line makes it.
+pub(crate) fn make_key(database: &str, more: &[&str]) -> String {
+    let start = ["keys", "create", "--database", database, "--label", "a test"];
+    let output = run(&[&start, more].concat());
+    assert_eq!(output.status.code(), Some(0), "{output:?}");
+    String::from_utf8(output.stdout).unwrap().trim_end().to_owned()
+}
+
 /// The answer to the family bathroom on a day of the demonstration's first price lists.
 pub(crate) fn resolve_over_http(address: &str) -> String {
-    let head = "POST /v1/resolutions HTTP/1.1\r\nContent-Type: application/json";
-    let (head, body) = ask(address, head, &dated().to_string());
+    resolve_with(address, "")
+}
+
+/// The same with more fields in the head, each with its end of line before it.
+pub(crate) fn resolve_with(address: &str, fields: &str) -> String {
+    let head = format!("POST /v1/resolutions HTTP/1.1\r\nContent-Type: application/json{fields}");
+    let (head, body) = ask(address, &head, &dated().to_string());
     assert!(head.starts_with("HTTP/1.1 200 OK\r\n"), "{head} {body}");
     body
 }

@@ -17,7 +17,9 @@ use serde_json::Value;
 use crate::process::Scratch;
 use crate::process::ask;
 use crate::process::failure;
+use crate::process::make_key;
 use crate::process::resolve_over_http;
+use crate::process::resolve_with;
 use crate::process::run;
 use crate::process::serve;
 use crate::process::signal;
@@ -80,9 +82,11 @@ fn a_killed_program_answers_the_same_after_its_restart() {
     signal(&child, "-KILL");
     child.wait().unwrap();
     assert!(fs::metadata(&database).unwrap().len() > 0);
-    // Without --demo now: the catalogue is in the database.
+    // Without --demo now: the catalogue is in the database, and nobody reads without a key.
+    let key = make_key(&database, &["--account", "house", "--scope", "quote"]);
     let (mut again, second) = serve(&database, &[]);
-    assert_eq!(resolve_over_http(&second), before);
+    let authorization = format!("\r\nAuthorization: Bearer {key}");
+    assert_eq!(resolve_with(&second, &authorization), before);
     let (head, ready) = ask(&second, "GET /health/ready HTTP/1.1", "");
     assert!(head.starts_with("HTTP/1.1 200 OK"), "{head} {ready}");
     signal(&again, "-TERM");

@@ -68,7 +68,7 @@ async fn a_discount_has_a_ceiling_and_one_form() {
     )
     .await;
     let generous =
-        Rights { discount_ceiling: DiscountCeiling::new(5_000).unwrap(), overrides: false };
+        Rights { discount_ceiling: DiscountCeiling::new(5_000).unwrap(), ..Rights::default() };
     let looser = Shop::with_rights(generous).await;
     let mut wish = chosen();
     wish["discount"] = json!({ "percent": "50", "reason": "closing down" });

@@ -6,12 +6,15 @@ use axum::http::Request;
 use axum::http::Response;
 use axum::http::header;
 use axum::http::request::Builder;
+use rungwright::domain::access::Grant;
 use rungwright::domain::catalogue::Edition;
 use rungwright::domain::catalogue::EditionContent;
 use rungwright::http::routes;
 use rungwright::operations::App;
 use rungwright::operations::Held;
 use rungwright::operations::Readiness;
+use rungwright::operations::access::Access;
+use rungwright::operations::access::KeySecret;
 use rungwright::operations::clock::Clock;
 use rungwright::operations::desk::Desk;
 use rungwright::operations::desk::Rights;
@@ -21,6 +24,7 @@ use serde_json::Value;
 use serde_json::json;
 use tower::ServiceExt;
 
+use crate::keyring;
 use crate::service::Answer;
 use crate::service::ask_of;
 
@@ -29,11 +33,20 @@ use crate::service::ask_of;
 pub(crate) struct Shop {
     router: Router,
     database: Database,
-    rights: Rights,
+    access: Access,
 }
 
 /// The moment of most tests.
 pub(crate) const NOON: &str = "2026-06-15T12:00:00Z";
+
+/// The door of a database, with a key that has these rights.
+async fn access_to(database: &Database, rights: Rights) -> Access {
+    let secret = KeySecret::random().unwrap();
+    let access = Access::open(database.clone(), secret).await.unwrap();
+    let Rights { overrides, discount_ceiling, tier } = rights;
+    keyring::lend(&access, Grant { overrides, discount_ceiling, tier, ..start::demo_grant() });
+    access
+}
 
 impl Shop {
     pub(crate) async fn open() -> Self {
@@ -42,31 +55,34 @@ impl Shop {
 
     pub(crate) async fn with_rights(rights: Rights) -> Self {
         let database = Database::open_in_memory().await.unwrap();
-        Self::on(database, rights, NOON)
+        let access = access_to(&database, rights).await;
+        Self::on(database, access, NOON)
     }
 
     /// The same database at another moment.
     pub(crate) fn at(&self, moment: &str) -> Self {
-        Self::on(self.database.clone(), self.rights, moment)
+        Self::on(self.database.clone(), self.access.clone(), moment)
     }
 
     /// A shop that sells another catalogue.
     pub(crate) async fn selling(content: EditionContent) -> Self {
         let database = Database::open_in_memory().await.unwrap();
         let held = start::serve(Edition::new(1, content).unwrap()).unwrap();
-        Self::holding(held, (database, Rights::default()), NOON)
+        let access = access_to(&database, Rights::default()).await;
+        Self::holding(held, (database, access), NOON)
     }
 
-    fn on(database: Database, rights: Rights, moment: &str) -> Self {
-        Self::holding(start::demo().unwrap(), (database, rights), moment)
+    fn on(database: Database, access: Access, moment: &str) -> Self {
+        Self::holding(start::demo().unwrap(), (database, access), moment)
     }
 
-    fn holding(held: Held, (database, rights): (Database, Rights), moment: &str) -> Self {
+    fn holding(held: Held, (database, access): (Database, Access), moment: &str) -> Self {
         let app = App::with_clock(Clock::Fixed(moment.parse().unwrap()));
         app.hold(held);
-        app.open_desk(Desk::open(database.clone(), rights));
+        app.open_desk(Desk::open(database.clone()));
+        app.open_access(access.clone());
         app.advance(Readiness::Ready);
-        Self { router: routes::router(app), database, rights }
+        Self { router: routes::router(app), database, access }
     }
 
     pub(crate) async fn ask(&self, request: Builder, body: Body) -> Answer {

@@ -31,6 +31,8 @@ impl Drop for Folder {
     }
 }
 
+use crate::http_client;
+
 /// The serving program.
 #[derive(Debug)]
 pub(crate) struct Program {
@@ -51,10 +53,12 @@ impl Program {
         command.args(["serve", "--demo", "--database", database, "--listen", "127.0.0.1:0"]);
         command.env_remove("RUST_LOG").stdout(Stdio::piped()).stderr(Stdio::null());
         let mut child = command.spawn().unwrap();
-        let mut line = String::new();
-        BufReader::new(child.stdout.as_mut().unwrap()).read_line(&mut line).unwrap();
+        let mut lines = BufReader::new(child.stdout.as_mut().unwrap()).lines();
+        let line = lines.next().unwrap().unwrap();
         let address = line.split("http://").nth(1).unwrap().split_whitespace().next().unwrap();
         let address = address.to_owned();
+        let key = lines.map(Result::unwrap).find(|text| text.starts_with("rwkey_")).unwrap();
+        http_client::remember(&address, &key);
         Self { child, address }
     }
 

@@ -8,6 +8,9 @@ use axum::http::Request;
 use axum::http::StatusCode;
 use axum::http::header;
 use axum::http::request::Builder;
+use rungwright::http::access::Need;
+use rungwright::http::access::client::Client;
+use rungwright::http::access::needing;
 use rungwright::http::limits::Limits;
 use rungwright::http::routes;
 use rungwright::operations::App;
@@ -17,21 +20,24 @@ use tower::ServiceExt;
 use utoipa_axum::router::OpenApiRouter;
 use utoipa_axum::routes;
 
+use crate::keyring;
 use crate::sample;
 
-/// The real routes and the tests' own.
+/// The real routes and the tests' own, which need no key.
 pub(crate) fn registry() -> OpenApiRouter<App> {
-    routes::registry()
+    let samples = OpenApiRouter::new()
         .routes(routes!(sample::post_sample))
         .routes(routes!(sample::get_sample))
         .routes(routes!(sample::get_panic))
         .routes(routes!(sample::get_slow))
-        .routes(routes!(sample::get_picture))
+        .routes(routes!(sample::get_picture));
+    routes::registry().merge(needing(Need::Nothing, samples))
 }
 
 /// A ready service.
 pub(crate) fn service() -> Router {
     let app = App::default();
+    keyring::open(&app);
     app.advance(Readiness::Ready);
     routes::assemble(registry(), app, &Limits::default())
 }
@@ -68,8 +74,15 @@ impl Answer {
     }
 }
 
-/// Asks a service; every request names itself `test`.
+/// Asks a service from this machine with the tests' own key; every request names itself `test`.
 pub(crate) async fn ask_of(service: Router, request: Builder, body: Body) -> Answer {
+    let request = request.extension(Client::THIS_MACHINE);
+    let request = request.header(header::AUTHORIZATION, keyring::bearer());
+    ask_as_it_is(service, request, body).await
+}
+
+/// Asks a service as the request stands, without any key of ours.
+pub(crate) async fn ask_as_it_is(service: Router, request: Builder, body: Body) -> Answer {
     let request = request.header("x-request-id", "test").body(body).unwrap();
     let response = service.oneshot(request).await.unwrap();
     let (parts, stream) = response.into_parts();

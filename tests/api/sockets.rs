@@ -1,5 +1,6 @@
 //! The accept loop over real sockets, with limits short enough to wait for.
 
+use rungwright::domain::access::PerMinute;
 use rungwright::http::limits::Limits;
 use rungwright::http::routes;
 use rungwright::http::server;
@@ -10,6 +11,7 @@ use std::io::Read;
 use std::io::Write;
 use std::net::SocketAddr;
 use std::net::TcpStream;
+use std::sync::Arc;
 use std::sync::mpsc;
 use std::thread;
 use std::thread::JoinHandle;
@@ -29,6 +31,7 @@ struct Running {
 
 const SHORT: Limits = Limits {
     requests_at_once_max: 8,
+    keyless_per_minute: PerMinute::USUAL,
     connections_max: 3,
     request_time_out: Duration::from_secs(5),
     first_byte_time_out: Duration::from_millis(300),
@@ -47,6 +50,7 @@ fn start(limits: Limits) -> Running {
         router: routes::assemble(registry(), app.clone(), &limits),
         app: app.clone(),
         limits,
+        proxies: Arc::default(),
     };
     let thread = thread::spawn(move || {
         tokio::runtime::Runtime::new().unwrap().block_on(async {

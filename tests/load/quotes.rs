@@ -9,6 +9,7 @@ use std::fs::File;
 use std::future::Future;
 use std::io::Write;
 use std::path::Path;
+use std::sync::OnceLock;
 use std::time::Duration;
 use std::time::Instant;
 
@@ -19,8 +20,10 @@ use axum::http::Request;
 use rungwright::http::routes;
 use rungwright::operations::App;
 use rungwright::operations::Readiness;
+use rungwright::operations::access::Access;
+use rungwright::operations::access::KeySecret;
+use rungwright::operations::access::Token;
 use rungwright::operations::desk::Desk;
-use rungwright::operations::desk::Rights;
 use rungwright::operations::start;
 use rungwright::store::Database;
 use tower::ServiceExt;
@@ -62,8 +65,14 @@ where
     f64::from(total) / started.elapsed().as_secs_f64()
 }
 
+fn key() -> &'static Token {
+    static KEY: OnceLock<Token> = OnceLock::new();
+    KEY.get_or_init(|| Token::passing().unwrap())
+}
+
 async fn draft(router: Router, key: String) {
     let request = Request::post("/v1/quotes")
+        .header("authorization", bearer())
         .header("content-type", "application/json")
         .header("idempotency-key", key)
         .body(Body::from(WISH))
@@ -71,6 +80,10 @@ async fn draft(router: Router, key: String) {
     let response = router.oneshot(request).await.unwrap();
     assert_eq!(response.status(), 201);
     to_bytes(response.into_body(), usize::MAX).await.unwrap();
+}
+
+fn bearer() -> String {
+    format!("Bearer {}", key().reveal())
 }
 
 async fn insert(database: Database) {
@@ -99,7 +112,10 @@ async fn quote_router(folder: &Path, callers: u32) -> Router {
     let database = Database::open(path.to_str().unwrap()).await.unwrap();
     let app = App::default();
     app.hold(start::demo().unwrap());
-    app.open_desk(Desk::open(database, Rights::default()));
+    app.open_desk(Desk::open(database));
+    let access = Access::closed(KeySecret::random().unwrap());
+    access.lend(key(), start::demo_grant());
+    app.open_access(access);
     app.advance(Readiness::Ready);
     routes::router(app)
 }

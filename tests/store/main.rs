@@ -28,3 +28,4 @@ mod wiring_rules;
 mod twins;
 mod fitting;
 mod quotes;
+mod audit;

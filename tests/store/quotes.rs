@@ -4,6 +4,8 @@ use std::sync::Arc;
 
 use jiff::Timestamp;
 use jiff::civil::date;
+use rungwright::domain::access::Account;
+use rungwright::domain::access::Actor;
 use rungwright::domain::catalogue::Edition;
 use rungwright::domain::catalogue::PartRef;
 use rungwright::domain::catalogue::Sku;
@@ -115,9 +117,14 @@ fn new_quote(key: &str, content: &QuoteContent) -> NewQuote {
         expires_at: "2026-07-15T23:00:00Z".parse().unwrap(),
         year: 2026,
         now: moment(),
+        by: Actor::program(),
         predecessor: None,
         render: |quote| quote.number.to_string(),
     }
+}
+
+fn house() -> Account {
+    Account::house()
 }
 
 fn writer(database: &Database) -> QuoteWriter {
@@ -134,7 +141,9 @@ async fn create(writer: &QuoteWriter, new: NewQuote) -> SavedAnswer {
 
 async fn change(writer: &QuoteWriter, number: &QuoteNumber, action: Action) -> Written {
     let number = number.clone();
-    let change = QuoteChange { number, precondition: Precondition::Latest, action, now: moment() };
+    let by = Actor::program();
+    let precondition = Precondition::Latest;
+    let change = QuoteChange { number, precondition, action, now: moment(), by };
     writer.write(QuoteWrite::Change(Box::new(change))).await.unwrap()
 }
 
@@ -157,14 +166,14 @@ async fn a_quote_comes_back_as_it_was_saved_also_after_a_restart() {
     drop(writer);
     database.close().await;
     let reopened = Database::open(&path).await.unwrap();
-    let quote = load_quote(&reopened, &number, None).await.unwrap().unwrap();
+    let quote = load_quote(&reopened, (&house(), &number), None).await.unwrap().unwrap();
     assert_eq!(quote.content, content);
     assert_eq!((quote.state, quote.revision, quote.version), (QuoteState::Draft, 1, 1));
     assert_eq!((quote.created_at, quote.valid_until), (moment(), date(2026, 7, 15)));
     let kept = saved_answer(&reopened, &new_quote("k1", &content).request, moment()).await.unwrap();
     assert_eq!(kept, Some(answer));
-    assert_eq!(load_history(&reopened, &number).await.unwrap().len(), 1);
-    assert_eq!(load_quote(&reopened, &number, Some(2)).await.unwrap(), None);
+    assert_eq!(load_history(&reopened, (&house(), &number)).await.unwrap().len(), 1);
+    assert_eq!(load_quote(&reopened, (&house(), &number), Some(2)).await.unwrap(), None);
 }
 
 #[tokio::test]
@@ -196,7 +205,7 @@ async fn nothing_of_a_quote_is_changed_or_removed() {
         .await;
     check_refused(&database, "DELETE FROM quote_counters", "given once").await;
     let columns = "number, 9, NULL, 'issued', 1, market_code, NULL, 1, 'x', 'GBP', 1, 1, valid_until, 1, 1, 1, NULL, \
-                   NULL, NULL, NULL, changes, content, content_hash";
+                   NULL, NULL, NULL, changes, content, content_hash, account";
     let sql = format!("INSERT INTO quotes SELECT NULL, {columns} FROM quotes");
     check_refused(&database, &sql, "begins as a draft").await;
 }
@@ -209,7 +218,7 @@ async fn a_content_that_was_tampered_with_is_not_shown() {
     let sql =
         "DROP TRIGGER quotes_stand; UPDATE quotes SET content = replace(content, 'R-1', 'R-2')";
     run(&database, sql).await.unwrap();
-    let error = load_quote(&database, &number, None).await.unwrap_err();
+    let error = load_quote(&database, (&house(), &number), None).await.unwrap_err();
     assert_eq!(error.kind(), StoreErrorKind::Content);
     assert!(error.to_string().contains("content"), "{error}");
 }

@@ -10,12 +10,16 @@ use serde::de::DeserializeOwned;
 use serde_json::Value;
 use utoipa::ToSchema;
 
+use crate::http::access::caller;
+use crate::http::access::rights::check_body;
 use crate::http::contract::Contract;
 use crate::http::document;
+use crate::http::document::Document;
 use crate::http::problem::Code;
 use crate::http::problem::FieldCode;
 use crate::http::problem::FieldError;
 use crate::http::problem::Problem;
+use crate::operations::access::Caller;
 
 /// A body as far as it can be read, and what its schema says against it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -32,14 +36,25 @@ where
     type Rejection = Problem;
 
     async fn from_request(request: Request, _state: &S) -> Result<Self, Problem> {
-        Self::parse(&super::read(request).await?)
+        let caller = caller::of(request.extensions())?;
+        Self::granted(&super::read(request).await?, &caller)
     }
 }
 
 impl<T: DeserializeOwned + ToSchema + 'static> Draft<T> {
     /// Reads the bytes of a body; refuses what is not JSON at all.
     pub fn parse(bytes: &[u8]) -> Result<Self, Problem> {
+        Self::checked(document::parse(bytes)?)
+    }
+
+    /// Reads the bytes of a caller's body; refuses also what asks for more than the caller's key grants.
+    pub fn granted(bytes: &[u8], caller: &Caller) -> Result<Self, Problem> {
         let document = document::parse(bytes)?;
+        check_body(caller.grant(), &document.value)?;
+        Self::checked(document)
+    }
+
+    fn checked(document: Document) -> Result<Self, Problem> {
         let mut errors = document.duplicates;
         errors.extend(Contract::of_body::<T>()?.check(&document.value));
         if errors.is_empty() {

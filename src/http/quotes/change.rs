@@ -1,16 +1,17 @@
 //! Issue, acceptance, withdrawal: what changes the state of a revision.
 
 use axum::extract::Path;
-use axum::extract::State;
 use axum::http::HeaderMap;
 use axum::response::Response;
 
 use crate::http::Json;
 use crate::http::Problem;
+use crate::http::access::Called;
 use crate::http::conditional::if_match;
 use crate::http::fields::Fields;
 use crate::http::problem::Document;
 use crate::operations::App;
+use crate::operations::access::Caller;
 use crate::operations::quotes::Action;
 use crate::operations::quotes::Precondition;
 use crate::operations::quotes::QuoteChange;
@@ -47,11 +48,11 @@ use super::view::QuoteView;
     )
 )]
 pub(super) async fn post_issue(
-    State(app): State<App>,
+    Called { app, caller }: Called,
     Path(text): Path<String>,
     Heads(headers): Heads,
 ) -> Result<Response, Problem> {
-    change(&app, &text, &headers, Action::Issue).await
+    change((&app, &caller), &text, &headers, Action::Issue).await
 }
 
 /// Accepts an offer: once, before it ends, in exactly the state that was read.
@@ -72,13 +73,13 @@ pub(super) async fn post_issue(
     )
 )]
 pub(super) async fn post_acceptance(
-    State(app): State<App>,
+    Called { app, caller }: Called,
     Path(text): Path<String>,
     Heads(headers): Heads,
     Json(acceptance): Json<NewAcceptance>,
 ) -> Result<Response, Problem> {
     checked(&acceptance.by, "by")?;
-    change(&app, &text, &headers, Action::Accept { by: acceptance.by.into() }).await
+    change((&app, &caller), &text, &headers, Action::Accept { by: acceptance.by.into() }).await
 }
 
 /// Takes a draft or an offer back, with a reason that is kept.
@@ -99,13 +100,14 @@ pub(super) async fn post_acceptance(
     )
 )]
 pub(super) async fn post_withdrawal(
-    State(app): State<App>,
+    Called { app, caller }: Called,
     Path(text): Path<String>,
     Heads(headers): Heads,
     Json(withdrawal): Json<NewWithdrawal>,
 ) -> Result<Response, Problem> {
     checked(&withdrawal.reason, "reason")?;
-    change(&app, &text, &headers, Action::Withdraw { reason: withdrawal.reason.into() }).await
+    change((&app, &caller), &text, &headers, Action::Withdraw { reason: withdrawal.reason.into() })
+        .await
 }
 
 fn checked(text: &str, field: &str) -> Result<(), Problem> {
@@ -115,7 +117,7 @@ fn checked(text: &str, field: &str) -> Result<(), Problem> {
 }
 
 async fn change(
-    app: &App,
+    (app, caller): (&App, &Caller),
     text: &str,
     headers: &HeaderMap,
     action: Action,
@@ -123,7 +125,8 @@ async fn change(
     let desk = desk(app)?;
     let number = number(text)?;
     let precondition = if_match(headers)?.map_or(Precondition::Latest, Precondition::Tags);
-    let change = QuoteChange { number, precondition, action, now: app.now() };
+    let by = caller.actor().clone();
+    let change = QuoteChange { number, precondition, action, now: app.now(), by };
     let written = desk.writer().write(QuoteWrite::Change(Box::new(change))).await;
     match written.map_err(|failure| unwritten(&failure))? {
         Written::Changed(quote) => answer(&HeaderMap::new(), &quote, app.now()),

@@ -1,7 +1,6 @@
 //! `POST /v1/quotes` and `POST /v1/quotes/{number}/revisions`: what creates.
 
 use axum::extract::Path;
-use axum::extract::State;
 use axum::http::HeaderValue;
 use axum::http::StatusCode;
 use axum::http::header;
@@ -20,6 +19,7 @@ use crate::domain::quote::Customer;
 use crate::domain::quote::Quote;
 use crate::domain::quote::QuoteState;
 use crate::http::Problem;
+use crate::http::access::Called;
 use crate::http::conditional::EntityTag;
 use crate::http::conditional::if_match;
 use crate::http::fields::Fields;
@@ -30,6 +30,7 @@ use crate::http::problem::FieldCode;
 use crate::http::work;
 use crate::operations::App;
 use crate::operations::Snapshot;
+use crate::operations::access::Caller;
 use crate::operations::desk::Desk;
 use crate::operations::desk::Rights;
 use crate::operations::quote_parts::Composed;
@@ -79,12 +80,12 @@ use super::view::QuoteView;
     )
 )]
 pub(super) async fn post_quote(
-    State(app): State<App>,
+    Called { app, caller }: Called,
     Heads(headers): Heads,
     body: HashedJson<NewQuote>,
 ) -> Result<Response, Problem> {
-    let request = keyed(&headers, "POST /v1/quotes", &body.hash)?;
-    create(&app, request, body, None).await
+    let request = keyed(&headers, (&caller, "POST /v1/quotes"), &body.hash)?;
+    create((&app, &caller), request, body, None).await
 }
 
 /// Drafts a revision of a quote, with a list of what differs.
@@ -108,20 +109,20 @@ pub(super) async fn post_quote(
     )
 )]
 pub(super) async fn post_revision(
-    State(app): State<App>,
+    Called { app, caller }: Called,
     Path(text): Path<String>,
     Heads(headers): Heads,
     body: HashedJson<NewQuote>,
 ) -> Result<Response, Problem> {
     let number = number(&text)?;
     let scope = format!("POST /v1/quotes/{number}/revisions");
-    let request = keyed(&headers, &scope, &body.hash)?;
+    let request = keyed(&headers, (&caller, &scope), &body.hash)?;
     let precondition = if_match(&headers)?.map_or(Precondition::Latest, Precondition::Tags);
-    create(&app, request, body, Some(Predecessor { number, precondition })).await
+    create((&app, &caller), request, body, Some(Predecessor { number, precondition })).await
 }
 
 async fn create(
-    app: &App,
+    (app, caller): (&App, &Caller),
     request: KeyedRequest,
     body: HashedJson<NewQuote>,
     predecessor: Option<Predecessor>,
@@ -136,20 +137,20 @@ async fn create(
     let answer = match saved {
         Some(answer) if answer.request_hash == request.request_hash => Ok(answer),
         Some(_) => Err(reused()),
-        None => draft(app, desk, (request, body), predecessor).await,
+        None => draft((app, caller), desk, (request, body), predecessor).await,
     };
     drop(held);
     answer.and_then(|answer| created(&answer))
 }
 
 async fn draft(
-    app: &App,
+    (app, caller): (&App, &Caller),
     desk: &Desk,
     (request, body): (KeyedRequest, HashedJson<NewQuote>),
     predecessor: Option<Predecessor>,
 ) -> Result<SavedAnswer, Problem> {
     let snapshot = work::snapshot(app)?;
-    let (now, rights) = (app.now(), desk.rights());
+    let (now, rights) = (app.now(), Rights::from(caller.grant()));
     let composing = move || composed(&snapshot, &body, (now, rights));
     let Composed { content, valid_until, expires_at, year } = work::off_thread(composing).await?;
     let named = predecessor.as_ref().map(|earlier| earlier.number.to_string());
@@ -160,6 +161,7 @@ async fn draft(
         expires_at,
         year,
         now,
+        by: caller.actor().clone(),
         predecessor,
         render: render_draft,
     };
@@ -213,7 +215,7 @@ fn composed(
     let day = seller_day(catalogue, &market.code, now);
     let tier = order.tier.map_or(Tier::Retail, Into::into);
     let asking = Asking { snapshot, market, day, tier, rights };
-    let wish = order.wish(market.currency, &mut fields);
+    let wish = order.wish((market.currency, rights), &mut fields);
     let rooms = order.rooms(asking, &body.document, &mut fields);
     let (rooms, wish) = fields.finish((rooms, wish))?;
     quote_parts(catalogue, market, (rooms, wish), (now, rights)).map_err(no_quote)
@@ -263,7 +265,7 @@ impl NewQuote {
         rooms
     }
 
-    fn wish(&self, currency: Currency, fields: &mut Fields) -> Wish {
+    fn wish(&self, (currency, rights): (Currency, Rights), fields: &mut Fields) -> Wish {
         let wished = self.discount.as_ref();
         let discount = wished.and_then(|wished| {
             let stated = StatedDiscount {
@@ -275,7 +277,7 @@ impl NewQuote {
         });
         let customer = self.customer.as_ref();
         Wish {
-            tier: self.tier.map_or(Tier::Retail, Into::into),
+            tier: self.tier.map_or(rights.tier, Into::into),
             customer: customer.map_or_else(Customer::default, |customer| {
                 fields.within("customer", |at| customer.customer(at))
             }),

@@ -7,6 +7,7 @@ use axum::http::HeaderMap;
 
 use crate::http::Problem;
 use crate::http::problem::Code;
+use crate::operations::access::Caller;
 use crate::operations::quotes::KeyedRequest;
 
 /// Name of the header.
@@ -17,7 +18,7 @@ pub(super) const KEY_LENGTH_MAX: usize = 200;
 /// The request by its key; 400 without one or with one of another form.
 pub(super) fn keyed(
     headers: &HeaderMap,
-    scope: &str,
+    (caller, route): (&Caller, &str),
     request_hash: &str,
 ) -> Result<KeyedRequest, Problem> {
     let mut values = headers.get_all(HEADER).iter();
@@ -35,5 +36,7 @@ pub(super) fn keyed(
         );
         return Err(Problem::new(Code::IdempotencyKeyBadForm, detail));
     }
+    // Two accounts that take the same key by chance do not hear of each other.
+    let scope = format!("{} {route}", caller.actor().account);
     Ok(KeyedRequest { scope: scope.into(), key: text.into(), request_hash: request_hash.into() })
 }

@@ -4,7 +4,6 @@
 //! here: what stands on a paper (`documents`).
 
 use axum::extract::Path;
-use axum::extract::State;
 use axum::http::HeaderMap;
 use axum::http::HeaderValue;
 use axum::http::header;
@@ -21,11 +20,11 @@ use crate::documents::paper::stored::quote_paper;
 use crate::domain::quote::Quote;
 use crate::http::Problem;
 use crate::http::Query;
+use crate::http::access::Called;
 use crate::http::conditional::EntityTag;
 use crate::http::negotiation;
 use crate::http::problem::Code;
 use crate::http::work;
-use crate::operations::App;
 
 use super::stored::CACHE;
 use super::stored::load;
@@ -68,12 +67,12 @@ pub(super) struct SheetFilters {
     )
 )]
 pub(super) async fn get_installation_sheet(
-    State(app): State<App>,
+    Called { app, caller }: Called,
     Path(text): Path<String>,
     Query(filters): Query<SheetFilters>,
     headers: HeaderMap,
 ) -> Result<Response, Problem> {
-    let quote = load(&app, &text, filters.revision).await?;
+    let quote = load((&app, &caller), &text, filters.revision).await?;
     sheets(&headers, quote, ("installation-sheet", filters.room), installation_sheets).await
 }
 
@@ -90,12 +89,12 @@ pub(super) async fn get_installation_sheet(
     )
 )]
 pub(super) async fn get_care_sheet(
-    State(app): State<App>,
+    Called { app, caller }: Called,
     Path(text): Path<String>,
     Query(filters): Query<SheetFilters>,
     headers: HeaderMap,
 ) -> Result<Response, Problem> {
-    let quote = load(&app, &text, filters.revision).await?;
+    let quote = load((&app, &caller), &text, filters.revision).await?;
     sheets(&headers, quote, ("care-sheet", filters.room), care_sheets).await
 }
 

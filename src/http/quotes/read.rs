@@ -1,7 +1,6 @@
 //! Reading quotes: one, its revisions, its history, lists. Always from the database.
 
 use axum::extract::Path;
-use axum::extract::State;
 use axum::http::HeaderMap;
 use axum::http::HeaderValue;
 use axum::http::header;
@@ -22,6 +21,7 @@ use crate::domain::quote::QuoteState;
 use crate::http::Json;
 use crate::http::Problem;
 use crate::http::Query;
+use crate::http::access::Called;
 use crate::http::conditional::EntityTag;
 use crate::http::cursor::Listing;
 use crate::http::negotiation;
@@ -29,7 +29,7 @@ use crate::http::problem::Code;
 use crate::http::problem::FieldCode;
 use crate::http::problem::FieldError;
 use crate::http::query::NoQuery;
-use crate::operations::App;
+use crate::operations::access::Caller;
 use crate::operations::quotes::QuoteFilter;
 use crate::operations::quotes::list_quotes;
 use crate::operations::quotes::load_history;
@@ -109,7 +109,7 @@ pub(super) struct QuoteFilters {
     responses((status = 200, description = "A page of quotes", body = QuotesView))
 )]
 pub(super) async fn get_quotes(
-    State(app): State<App>,
+    Called { app, caller }: Called,
     Query(filters): Query<QuoteFilters>,
 ) -> Result<Json<QuotesView>, Problem> {
     let desk = desk(&app)?;
@@ -117,7 +117,7 @@ pub(super) async fn get_quotes(
     let text = format!("/v1/quotes {unpaged:?}");
     // Places never change, so a cursor outlives every edition.
     let listing = Listing { edition: 0, filters: &text };
-    let filter = filters.filter(listing)?;
+    let filter = filters.filter(listing, &caller)?;
     let limit = filters.limit.unwrap_or(PAGE_USUAL);
     let page = list_quotes(desk.database(), &filter, (app.now(), limit.saturating_add(1)));
     let mut heads = page.await.map_err(|error| unread(&error))?;
@@ -144,11 +144,11 @@ pub(super) async fn get_quotes(
 )]
 pub(super) async fn get_quote(
     _: NoQuery,
-    State(app): State<App>,
+    Called { app, caller }: Called,
     Path(text): Path<String>,
     headers: HeaderMap,
 ) -> Result<Response, Problem> {
-    let quote = load(&app, &text, None).await?;
+    let quote = load((&app, &caller), &text, None).await?;
     represent(&headers, quote, app.now()).await
 }
 
@@ -170,7 +170,7 @@ pub(super) async fn get_quote(
 )]
 pub(super) async fn get_revision(
     _: NoQuery,
-    State(app): State<App>,
+    Called { app, caller }: Called,
     Path((text, revision)): Path<(String, String)>,
     headers: HeaderMap,
 ) -> Result<Response, Problem> {
@@ -178,7 +178,7 @@ pub(super) async fn get_revision(
         let detail = format!("{text} has no revision {revision:?}");
         return Err(Problem::new(Code::NotFound, detail));
     };
-    let quote = load(&app, &text, Some(revision)).await?;
+    let quote = load((&app, &caller), &text, Some(revision)).await?;
     represent(&headers, quote, app.now()).await
 }
 
@@ -192,11 +192,12 @@ pub(super) async fn get_revision(
 )]
 pub(super) async fn get_history(
     _: NoQuery,
-    State(app): State<App>,
+    Called { app, caller }: Called,
     Path(text): Path<String>,
 ) -> Result<Json<HistoryView>, Problem> {
     let number = number(&text)?;
-    let history = load_history(desk(&app)?.database(), &number).await;
+    let owned = (&caller.actor().account, &number);
+    let history = load_history(desk(&app)?.database(), owned).await;
     let events = history.map_err(|error| unread(&error))?;
     if events.is_empty() {
         return Err(absent(&text));
@@ -214,10 +215,10 @@ pub(super) async fn get_history(
 )]
 pub(super) async fn get_answers(
     _: NoQuery,
-    State(app): State<App>,
+    Called { app, caller }: Called,
     Path(text): Path<String>,
 ) -> Result<Json<AnswersView>, Problem> {
-    Ok(Json(AnswersView::from(&load(&app, &text, None).await?)))
+    Ok(Json(AnswersView::from(&load((&app, &caller), &text, None).await?)))
 }
 
 /// Media types of a quote, JSON first.
@@ -273,10 +274,11 @@ pub(super) fn answer(
 }
 
 impl QuoteFilters {
-    fn filter(&self, listing: Listing<'_>) -> Result<QuoteFilter, Problem> {
+    fn filter(&self, listing: Listing<'_>, caller: &Caller) -> Result<QuoteFilter, Problem> {
         let after = self.cursor.as_deref().map(|cursor| listing.position(cursor)).transpose()?;
         let text = |text: &Option<String>| text.as_deref().map(Into::into);
         Ok(QuoteFilter {
+            account: caller.actor().account.clone(),
             state: self.state.map(Into::into),
             customer_reference: text(&self.customer_reference),
             room: text(&self.room),

@@ -3,24 +3,30 @@
 //! Absent here: accepting, and the number of connections.
 
 use axum::Router;
+use axum::http::Request;
+use hyper::body::Incoming;
 use hyper::server::conn::http1;
 use hyper_util::rt::TokioIo;
 use hyper_util::rt::TokioTimer;
 use hyper_util::service::TowerToHyperService;
+use std::net::SocketAddr;
 use std::pin::pin;
+use std::sync::Arc;
 use tokio::net::TcpStream;
 use tokio::sync::watch;
 use tokio::time::sleep;
 use tokio::time::timeout;
+use tower::util::MapRequest;
 
+use crate::http::access::client::Proxies;
 use crate::http::limits;
 use crate::http::limits::Limits;
 use crate::http::problem::MEDIA_TYPE;
 
 /// Serves requests on a connection until the client, a limit or the end of the program closes it.
 pub(super) async fn serve(
-    stream: TcpStream,
-    router: Router,
+    (stream, peer): (TcpStream, SocketAddr),
+    (router, proxies): (Router, Arc<Proxies>),
     (limits, mut stop): (Limits, watch::Receiver<bool>),
 ) {
     super::hurry(&stream);
@@ -33,8 +39,13 @@ pub(super) async fn serve(
         .header_read_timeout(limits.head_or_idle_time_out)
         .max_headers(limits::CONNECTION_HEADER_FIELDS_MAX)
         .max_buf_size(limits::CONNECTION_BUFFER_BYTES_MAX);
+    let located = MapRequest::new(router, move |mut request: Request<Incoming>| {
+        let client = proxies.client(peer, request.headers());
+        request.extensions_mut().insert(client);
+        request
+    });
     let requests =
-        protocol.serve_connection(TokioIo::new(stream), TowerToHyperService::new(router));
+        protocol.serve_connection(TokioIo::new(stream), TowerToHyperService::new(located));
     let mut requests = pin!(requests);
     tokio::select! {
         ended = requests.as_mut() => return note(ended),

@@ -25,14 +25,11 @@ pub struct Guard {
     pub time_out: Duration,
 }
 
-/// Paths that are answered even when all places are taken: the process must be able to say that it lives.
-const EXEMPT: &str = "/health/";
-
 /// 503 when all places are taken or the time is up. Nothing waits in a queue: a client that is told at once can go
 /// elsewhere.
 pub async fn limit_load(State(guard): State<Guard>, request: Request, next: Next) -> Response {
     let place = guard.places.try_acquire().ok();
-    if place.is_none() && !request.uri().path().starts_with(EXEMPT) {
+    if place.is_none() && !request.uri().path().starts_with(limits::EXEMPT_PATHS) {
         let detail = "more requests are in work than the service takes at once; try again";
         return Problem::new(Code::Overloaded, detail).into_response();
     }

@@ -4,6 +4,8 @@
 
 use axum::extract::MatchedPath;
 use axum::extract::Request;
+use axum::extract::State;
+use axum::http::HeaderMap;
 use axum::http::HeaderValue;
 use axum::http::Method;
 use axum::http::StatusCode;
@@ -14,12 +16,14 @@ use std::time::Duration;
 use std::time::Instant;
 use tracing::Instrument;
 
+use crate::http::metrics::Metrics;
 use crate::http::problem::Problem;
 use crate::http::stack::request_id;
 use crate::http::stack::request_id::RequestId;
 
-/// Gives the request its id, answers errors as problem documents and logs one line.
-pub async fn observe(mut request: Request, next: Next) -> Response {
+/// Gives the request its id, answers errors as problem documents, fences pages, counts, and logs one line.
+pub async fn observe(State(metrics): State<Metrics>, mut request: Request, next: Next) -> Response {
+    let under_way = metrics.begin();
     let id = RequestId::of(request.headers());
     let path = request.extensions().get::<MatchedPath>();
     // The template, not the path: a log must group by route and not hold what a client typed.
@@ -32,8 +36,33 @@ pub async fn observe(mut request: Request, next: Next) -> Response {
     let headers = response.headers_mut();
     headers.insert(request_id::HEADER, id.header());
     headers.insert(header::X_CONTENT_TYPE_OPTIONS, HeaderValue::from_static("nosniff"));
-    log(id.text(), &asked, (response.status(), started.elapsed()));
+    fence(headers);
+    let (status, time) = (response.status(), started.elapsed());
+    metrics.note((&asked.0, &asked.1), status, time);
+    log(id.text(), &asked, (status, time));
+    drop(under_way);
     response
+}
+
+/// What a page or picture of ours may do in a browser that opens it: show itself, in the styles it carries.
+const CONTENT_SECURITY_POLICY: &str = "default-src 'none'; img-src data:; font-src data:; style-src 'unsafe-inline'; \
+     base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
+
+/// Fences answers that a browser would open as a page; one that brings its own fence keeps it.
+fn fence(headers: &mut HeaderMap) {
+    let media_type = headers.get(header::CONTENT_TYPE).and_then(|value| value.to_str().ok());
+    let is_page = |text: &str| text.starts_with("text/html") || text.starts_with("image/svg+xml");
+    if !media_type.is_some_and(is_page) {
+        return;
+    }
+    let fields = [
+        (header::CONTENT_SECURITY_POLICY, CONTENT_SECURITY_POLICY),
+        (header::X_FRAME_OPTIONS, "DENY"),
+        (header::REFERRER_POLICY, "no-referrer"),
+    ];
+    for (name, value) in fields {
+        headers.entry(name).or_insert(HeaderValue::from_static(value));
+    }
 }
 
 fn log(id: &str, (method, route): &(Method, String), (status, time): (StatusCode, Duration)) {

@@ -6,7 +6,7 @@ use crate::domain::quote::Refusal;
 /// A request that creates, by its idempotency key.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub struct KeyedRequest {
-    /// What the key is good for: the route, later also whose it is.
+    /// What the key is good for: the account and the route.
     pub scope: Box<str>,
     /// The key.
     pub key: Box<str>,

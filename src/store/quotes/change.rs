@@ -4,11 +4,15 @@ use jiff::Timestamp;
 use sqlx::Row;
 use sqlx::SqliteConnection;
 
+use crate::domain::access::Account;
+use crate::domain::access::Actor;
 use crate::domain::quote::EventKind;
 use crate::domain::quote::Quote;
 use crate::domain::quote::QuoteNumber;
 use crate::domain::quote::QuoteState;
 use crate::domain::quote::Refusal;
+use crate::store::audit;
+use crate::store::audit::Deed;
 use crate::store::error::StoreError;
 
 use super::answer::Written;
@@ -52,6 +56,8 @@ pub struct QuoteChange {
     pub action: Action,
     /// The time.
     pub now: Timestamp,
+    /// Who does it; a quote of another account is absent for them.
+    pub by: Actor,
 }
 
 /// Changes inside a transaction that the caller commits. Refusals are found before anything is written.
@@ -60,7 +66,8 @@ pub(super) async fn change(
     change: &QuoteChange,
 ) -> Result<Written, StoreError> {
     let number = &change.number;
-    let found = match check(connection, number, (&change.precondition, change.now)).await? {
+    let owned = (&change.by.account, number);
+    let found = match check(connection, owned, (&change.precondition, change.now)).await? {
         Ok(found) => found,
         Err(refused) => return Ok(refused),
     };
@@ -78,12 +85,12 @@ pub(super) async fn change(
         Err(refusal) => return Ok(Written::Refused(refusal)),
     };
     if change.action == Action::Issue
-        && let Err(refusal) = replace_offer(connection, &quote, now).await?
+        && let Err(refusal) = replace_offer(connection, &quote, (now, &change.by)).await?
     {
         return Ok(Written::Refused(refusal));
     }
     save_state(connection, &quote).await?;
-    add_event(connection, (number, quote.revision), (kind, now, note)).await?;
+    add_event(connection, (number, quote.revision), (kind, now, note), &change.by).await?;
     Ok(Written::Changed(Box::new(quote)))
 }
 
@@ -91,7 +98,7 @@ pub(super) async fn change(
 async fn replace_offer(
     connection: &mut SqliteConnection,
     quote: &Quote,
-    now: Timestamp,
+    (now, by): (Timestamp, &Actor),
 ) -> Result<Result<(), Refusal>, StoreError> {
     let sql = "SELECT revision FROM quotes WHERE number = ? AND state IN ('issued', 'accepted')";
     let standing: Option<u32> = sqlx::query_scalar(sql)
@@ -100,13 +107,14 @@ async fn replace_offer(
         .await
         .map_err(StoreError::Read)?;
     let Some(revision) = standing else { return Ok(Ok(())) };
-    let Some(offer) = find(connection, &quote.number, revision).await? else { return Ok(Ok(())) };
+    let owned = (&by.account, &quote.number);
+    let Some(offer) = find(connection, owned, revision).await? else { return Ok(Ok(())) };
     match offer.supersede() {
         Ok(replaced) => {
             save_state(connection, &replaced).await?;
             let note = format!("by revision {}", quote.revision);
             let event = (EventKind::Superseded, now, note.as_str());
-            add_event(connection, (&quote.number, revision), event).await.map(Ok)
+            add_event(connection, (&quote.number, revision), event, by).await.map(Ok)
         }
         Err(refusal) => Ok(Err(refusal)),
     }
@@ -115,10 +123,10 @@ async fn replace_offer(
 /// The revision that a precondition means, or why there is none.
 pub(super) async fn check(
     connection: &mut SqliteConnection,
-    number: &QuoteNumber,
+    owned: (&Account, &QuoteNumber),
     (precondition, now): (&Precondition, Timestamp),
 ) -> Result<Result<Quote, Written>, StoreError> {
-    let Some(last) = latest(connection, number).await? else { return Ok(Err(Written::Absent)) };
+    let Some(last) = latest(connection, owned).await? else { return Ok(Err(Written::Absent)) };
     let tags = match precondition {
         Precondition::Latest => return Ok(Ok(last)),
         Precondition::Tags(tags) => tags,
@@ -132,7 +140,7 @@ pub(super) async fn check(
         let quote = if revision == last.revision {
             Some(last.clone())
         } else {
-            find(connection, number, revision).await?
+            find(connection, owned, revision).await?
         };
         if let Some(quote) = quote.filter(is_meant) {
             return Ok(Ok(quote));
@@ -168,11 +176,13 @@ pub(super) async fn save_state(
     Ok(())
 }
 
-/// Adds an entry to the history.
+/// Adds an entry to the history, and to the audit trail: there with the hash of the content, so that a revision that is
+/// written anew behind the program's back does not agree with it, and without the note, which may name people.
 pub(super) async fn add_event(
     connection: &mut SqliteConnection,
     (number, revision): (&QuoteNumber, u32),
     (kind, at, note): (EventKind, Timestamp, &str),
+    by: &Actor,
 ) -> Result<(), StoreError> {
     sqlx::query(
         "INSERT INTO quote_events (number, sequence, revision, kind, at_ms, note) VALUES (?1, \
@@ -184,10 +194,41 @@ pub(super) async fn add_event(
     .bind(kind.word())
     .bind(at.as_millisecond())
     .bind(note)
-    .execute(connection)
+    .execute(&mut *connection)
     .await
     .map_err(StoreError::Write)?;
-    Ok(())
+    let sql = "SELECT content_hash FROM quotes WHERE number = ? AND revision = ?";
+    let hash: String = sqlx::query_scalar(sql)
+        .bind(number.to_string())
+        .bind(revision)
+        .fetch_one(&mut *connection)
+        .await
+        .map_err(StoreError::Read)?;
+    seal_event(connection, (number, revision), (kind, at, &hash), by).await
+}
+
+/// An event of a revision whose content has this hash, on the audit trail.
+pub(super) async fn seal_event(
+    connection: &mut SqliteConnection,
+    (number, revision): (&QuoteNumber, u32),
+    (kind, at, hash): (EventKind, Timestamp, &str),
+    by: &Actor,
+) -> Result<(), StoreError> {
+    let (subject, detail) =
+        (format!("{number}/{revision}"), format!("{{\"content_hash\":\"{hash}\"}}"));
+    let action = deed_of(kind);
+    let deed = Deed { at, actor: by, action, subject: &subject, detail: &detail };
+    audit::append(connection, &deed).await
+}
+
+const fn deed_of(kind: EventKind) -> &'static str {
+    match kind {
+        EventKind::Drafted => "quote-drafted",
+        EventKind::Issued => "quote-issued",
+        EventKind::Accepted => "quote-accepted",
+        EventKind::Withdrawn => "quote-withdrawn",
+        EventKind::Superseded => "quote-superseded",
+    }
 }
 
 async fn last_event(

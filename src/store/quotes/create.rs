@@ -183,7 +183,8 @@ async fn following<'p>(
     Predecessor { number, precondition }: &Predecessor,
 ) -> Result<Result<NewRow<'p>, Written>, StoreError> {
     let new = &prepared.new;
-    let found = match check(connection, number, (precondition, new.now)).await? {
+    let owned = (&new.by.account, number);
+    let found = match check(connection, owned, (precondition, new.now)).await? {
         Ok(found) => found,
         Err(refused) => return Ok(Err(refused)),
     };
@@ -212,7 +213,7 @@ async fn following<'p>(
         save_state(connection, &replaced).await?;
         let note = format!("by revision {}", quote.revision);
         let event = (EventKind::Superseded, new.now, note.as_str());
-        add_event(connection, (number, replaced.revision), event).await?;
+        add_event(connection, (number, replaced.revision), event, &new.by).await?;
     }
     Ok(Ok(revision_row(prepared, quote)))
 }

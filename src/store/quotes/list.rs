@@ -6,6 +6,7 @@ use sqlx::Row;
 use sqlx::Sqlite;
 use sqlx::sqlite::SqliteRow;
 
+use crate::domain::access::Account;
 use crate::domain::money::Currency;
 use crate::domain::money::Minor;
 use crate::domain::quote::QuoteNumber;
@@ -18,9 +19,11 @@ use super::rows::get;
 use super::rows::instant;
 use super::rows::word;
 
-/// Which quotes.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+/// Which quotes of an account.
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct QuoteFilter {
+    /// Whose.
+    pub account: Account,
     /// State at `now`.
     pub state: Option<QuoteState>,
     /// The customer's reference, whole.
@@ -68,8 +71,9 @@ pub async fn list_quotes(
 ) -> Result<Vec<QuoteHead>, StoreError> {
     let mut query = QueryBuilder::<Sqlite>::new(
         "SELECT id, number, revision, state, customer_reference, currency, gross_minor, created_ms, expires_ms, \
-         valid_until FROM quotes WHERE 1 = 1",
+         valid_until FROM quotes WHERE account = ",
     );
+    query.push_bind(filter.account.name().to_owned());
     if let Some(state) = filter.state {
         let (word, is_over) = state_filter(state);
         query.push(" AND state = ").push_bind(word);

@@ -4,6 +4,7 @@
 use jiff::Timestamp;
 use jiff::civil::Date;
 
+use crate::domain::access::Actor;
 use crate::domain::quote::Quote;
 use crate::domain::quote::QuoteContent;
 use crate::domain::quote::QuoteNumber;
@@ -44,6 +45,8 @@ pub struct NewQuote {
     pub year: i16,
     /// The time.
     pub now: Timestamp,
+    /// Who drafts it; it belongs to their account.
+    pub by: Actor,
     /// The revision that it follows, if any.
     pub predecessor: Option<Predecessor>,
     /// Makes the answer.

@@ -5,6 +5,7 @@ use sqlx::Row;
 use sqlx::SqliteConnection;
 use sqlx::sqlite::SqliteRow;
 
+use crate::domain::access::Account;
 use crate::domain::quote::Acceptance;
 use crate::domain::quote::Event;
 use crate::domain::quote::EventKind;
@@ -18,27 +19,30 @@ use crate::store::error::StoreError;
 use super::form::changes_back;
 use super::form::content_back;
 
-/// A revision of a quote, the latest when none is named.
+/// A revision of an account's quote, the latest when none is named.
 pub async fn load_quote(
     database: &Database,
-    number: &QuoteNumber,
+    owned: (&Account, &QuoteNumber),
     revision: Option<u32>,
 ) -> Result<Option<Quote>, StoreError> {
     let mut transaction = database.begin_read().await?;
     match revision {
-        Some(revision) => find(&mut transaction, number, revision).await,
-        None => latest(&mut transaction, number).await,
+        Some(revision) => find(&mut transaction, owned, revision).await,
+        None => latest(&mut transaction, owned).await,
     }
 }
 
-/// Everything that happened to a quote, oldest first; empty when there is no such quote.
+/// Everything that happened to an account's quote, oldest first; empty when the account has no such quote.
 pub async fn load_history(
     database: &Database,
-    number: &QuoteNumber,
+    (account, number): (&Account, &QuoteNumber),
 ) -> Result<Vec<Event>, StoreError> {
     let mut transaction = database.begin_read().await?;
-    let rows = sqlx::query("SELECT * FROM quote_events WHERE number = ? ORDER BY sequence")
+    let sql = "SELECT e.* FROM quote_events e JOIN quotes q USING (number, revision) \
+               WHERE e.number = ? AND q.account = ? ORDER BY e.sequence";
+    let rows = sqlx::query(sql)
         .bind(number.to_string())
+        .bind(account.name())
         .fetch_all(&mut *transaction)
         .await
         .map_err(StoreError::Read)?;
@@ -57,21 +61,24 @@ pub async fn load_history(
 /// The latest revision.
 pub(super) async fn latest(
     connection: &mut SqliteConnection,
-    number: &QuoteNumber,
+    (account, number): (&Account, &QuoteNumber),
 ) -> Result<Option<Quote>, StoreError> {
-    let sql = "SELECT * FROM quotes WHERE number = ? ORDER BY revision DESC LIMIT 1";
-    let row = sqlx::query(sql).bind(number.to_string()).fetch_optional(connection).await;
+    let sql =
+        "SELECT * FROM quotes WHERE number = ? AND account = ? ORDER BY revision DESC LIMIT 1";
+    let query = sqlx::query(sql).bind(number.to_string()).bind(account.name());
+    let row = query.fetch_optional(connection).await;
     row.map_err(StoreError::Read)?.map(|row| read(number, &row)).transpose()
 }
 
 /// One revision.
 pub(super) async fn find(
     connection: &mut SqliteConnection,
-    number: &QuoteNumber,
+    (account, number): (&Account, &QuoteNumber),
     revision: u32,
 ) -> Result<Option<Quote>, StoreError> {
-    let sql = "SELECT * FROM quotes WHERE number = ? AND revision = ?";
-    let row = sqlx::query(sql).bind(number.to_string()).bind(revision).fetch_optional(connection);
+    let sql = "SELECT * FROM quotes WHERE number = ? AND revision = ? AND account = ?";
+    let query = sqlx::query(sql).bind(number.to_string()).bind(revision).bind(account.name());
+    let row = query.fetch_optional(connection);
     row.await.map_err(StoreError::Read)?.map(|row| read(number, &row)).transpose()
 }
 

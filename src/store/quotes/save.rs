@@ -15,6 +15,7 @@ use crate::store::error::StoreError;
 
 use super::answer::SavedAnswer;
 use super::change::add_event;
+use super::change::seal_event;
 use super::form::keep_changes;
 use super::new_quote::KEY_KEPT_DAYS;
 use super::new_quote::Prepared;
@@ -103,7 +104,7 @@ async fn save_quotes(
     let mut statement = QueryBuilder::<Sqlite>::new(
         "INSERT INTO quotes (id, number, revision, predecessor, state, state_version, market_code, \
          customer_reference, edition_number, price_list_code, currency, gross_minor, line_count, valid_until, \
-         created_ms, expires_ms, changes, content, content_hash) ",
+         created_ms, expires_ms, changes, content, content_hash, account) ",
     );
     statement.push_values(rows.iter().zip(ids), |mut values, (row, id)| {
         let new = &row.prepared.new;
@@ -117,7 +118,7 @@ async fn save_quotes(
         values.push_bind(index(content.lines().count())).push_bind(new.valid_until.to_string());
         values.push_bind(new.now.as_millisecond()).push_bind(new.expires_at.as_millisecond());
         values.push_bind(keep_changes(&row.changes)).push_bind(row.prepared.content.clone());
-        values.push_bind(row.prepared.hash.clone());
+        values.push_bind(row.prepared.hash.clone()).push_bind(new.by.account.name().to_owned());
     });
     statement.build().execute(connection).await.map_err(StoreError::Write)?;
     Ok(())
@@ -177,21 +178,27 @@ async fn save_events(
 ) -> Result<(), StoreError> {
     let firsts: Vec<_> = rows.iter().filter(|row| row.predecessor.is_none()).collect();
     if !firsts.is_empty() {
+        let rows = firsts.iter();
         let mut statement = QueryBuilder::<Sqlite>::new(
             "INSERT INTO quote_events (number, sequence, revision, kind, at_ms, note) ",
         );
-        statement.push_values(firsts, |mut values, row| {
+        statement.push_values(rows, |mut values, row| {
             values.push_bind(row.number.to_string()).push("1").push("1");
             values.push_bind(EventKind::Drafted.word());
             values.push_bind(row.prepared.new.now.as_millisecond()).push("''");
         });
         statement.build().execute(&mut *connection).await.map_err(StoreError::Write)?;
     }
+    for row in firsts {
+        let new = &row.prepared.new;
+        let drafted = (EventKind::Drafted, new.now, &*row.prepared.hash);
+        seal_event(connection, (&row.number, row.revision), drafted, &new.by).await?;
+    }
     for row in rows {
         let Some(predecessor) = row.predecessor else { continue };
         let note = format!("after revision {predecessor}");
         let event = (EventKind::Drafted, row.prepared.new.now, note.as_str());
-        add_event(connection, (&row.number, row.revision), event).await?;
+        add_event(connection, (&row.number, row.revision), event, &row.prepared.new.by).await?;
     }
     Ok(())
 }
