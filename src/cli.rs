@@ -5,6 +5,8 @@
 
 mod bill;
 mod healthcheck;
+mod import;
+mod export;
 
 use clap::Parser;
 use clap::Subcommand;
@@ -53,6 +55,10 @@ enum Command {
     Serve(Serve),
     /// Resolves a request from a file and prints the bills.
     Resolve(Resolve),
+    /// Loads a catalogue as a draft, checks it, says what it changes, and publishes it if asked.
+    Import(import::Import),
+    /// Writes an edition as files that can be imported again.
+    Export(export::Export),
     #[command(about = "Prints the OpenAPI description of the HTTP interface")]
     Openapi,
     /// Asks a running service whether it is ready; exit code 0 when it is.
@@ -129,6 +135,10 @@ enum Failure {
     Refused { file: String, text: String },
     #[error("the service at {address} is not ready")]
     NotReady { address: String, source: io::Error },
+    #[error("the import failed")]
+    Import(#[from] import::ImportError),
+    #[error("the export failed")]
+    Export(#[from] export::ExportError),
     #[error("could not write the answer as JSON")]
     Answer(#[source] serde_json::Error),
     #[error("could not write the output")]
@@ -152,6 +162,8 @@ fn execute(command: Command) -> Result<(), Failure> {
     match command {
         Command::Serve(options) => serve(&options),
         Command::Resolve(options) => resolve(&options),
+        Command::Import(options) => Ok(runtime()?.block_on(import::import(&options))?),
+        Command::Export(options) => Ok(runtime()?.block_on(export::export(&options))?),
         Command::Openapi => print_description(),
         Command::Healthcheck(Healthcheck { address }) => healthcheck::check_ready(&address)
             .map_err(|source| Failure::NotReady { address, source }),

@@ -12,6 +12,7 @@ mod error;
 mod database;
 mod catalogue;
 pub mod quotes;
+pub mod drafts;
 
 pub use catalogue::EditionRecord;
 pub use catalogue::EditionState;

@@ -12,8 +12,11 @@ use axum::response::IntoResponse;
 use axum::response::Response;
 use serde::Serialize;
 use std::error::Error;
+use std::sync::Arc;
 use utoipa::ToSchema;
 
+use crate::http::fault_report::FaultView;
+use crate::http::fault_report::Report;
 use crate::http::limits;
 
 /// Media type of a problem document.
@@ -71,6 +74,9 @@ codes! {
     PriceListEnded CONFLICT "price-list-ended" "The price list of the draft has ended";
     OpenDraft CONFLICT "open-draft" "The quote has a draft already";
     OtherMarket CONFLICT "other-market" "A revision stays in its market";
+    EditionState CONFLICT "edition-state" "The edition is in a state that does not allow it";
+    UncheckedEdition CONFLICT "unchecked-edition" "The edition has not passed its checks";
+    StaleEdition CONFLICT "stale-edition" "Another edition was published in the meantime";
     Conflict CONFLICT "conflict" "The present state does not allow it";
     StaleCursor GONE "stale-cursor" "The page's edition is gone";
     PreconditionFailed PRECONDITION_FAILED "precondition-failed" "The thing has changed since it was read";
@@ -78,6 +84,7 @@ codes! {
     TargetTooLong URI_TOO_LONG "target-too-long" "The address is too long";
     UnsupportedMediaType UNSUPPORTED_MEDIA_TYPE "unsupported-media-type" "The body's media type is not understood";
     InvalidFields UNPROCESSABLE_ENTITY "invalid-fields" "Fields of the body are wrong";
+    InvalidCatalogue UNPROCESSABLE_ENTITY "invalid-catalogue" "The catalogue is at fault, and nothing of it was loaded";
     IdempotencyKeyReused UNPROCESSABLE_ENTITY "idempotency-key-reused" "The key was used for another request";
     PreconditionRequired PRECONDITION_REQUIRED "precondition-required" "The change must name the version it is based on";
     TooManyRequests TOO_MANY_REQUESTS "too-many-requests" "Too many requests";
@@ -85,6 +92,7 @@ codes! {
     Internal INTERNAL_SERVER_ERROR "internal" "The service has failed";
     Overloaded SERVICE_UNAVAILABLE "overloaded" "The service is at its limit";
     TimedOut SERVICE_UNAVAILABLE "timed-out" "The answer took too long";
+    StorageFull INSUFFICIENT_STORAGE "storage-full" "There is no room left to write";
     NotReady SERVICE_UNAVAILABLE "not-ready" "The service is not ready";
 }
 
@@ -192,6 +200,7 @@ pub struct Problem {
     code: Code,
     detail: String,
     errors: Vec<FieldError>,
+    report: Option<Arc<Report>>,
 }
 
 /// A problem document as it is sent, `application/problem+json`, RFC 9457.
@@ -220,12 +229,16 @@ pub struct Document {
     #[serde(skip_serializing_if = "Vec::is_empty")]
     #[schema(required = false)]
     errors: Vec<FieldError>,
+    /// Every fault of a catalogue that was handed in. Absent for any other problem.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[schema(required = false)]
+    faults: Vec<FaultView>,
 }
 
 impl Problem {
     /// A problem with one sentence and no fields.
     pub fn new<D: Into<String>>(code: Code, detail: D) -> Self {
-        Self { code, detail: detail.into(), errors: Vec::new() }
+        Self { code, detail: detail.into(), errors: Vec::new(), report: None }
     }
 
     /// 422 with every wrong field of the body; beyond [`limits::FIELD_ERRORS_MAX`] it says that there are more.
@@ -246,7 +259,18 @@ impl Problem {
             }
             _ => format!("{subject} has {count} errors"),
         };
-        Self { code, detail, errors }
+        Self { code, detail, errors, report: None }
+    }
+
+    /// 422 with every fault of a catalogue.
+    pub fn of_catalogue(report: Report) -> Self {
+        let count = report.faults.len();
+        let detail = match report.faults.first() {
+            Some(only) if count == 1 => format!("{}: {}", only.file, only.allowed),
+            Some(_) | None => format!("the catalogue has {count} faults; nothing of it was loaded"),
+        };
+        let report = Some(Arc::new(report));
+        Self { report, ..Self::new(Code::InvalidCatalogue, detail) }
     }
 
     /// 500; the cause goes to the log, the client learns the request id only.
@@ -289,6 +313,11 @@ impl Problem {
 
     /// The response; `instance` is the request id once it is known.
     pub fn render(&self, instance: Option<&str>) -> Response {
+        if let Some(response) =
+            self.report.as_deref().and_then(|report| report.table(self.code.status()))
+        {
+            return self.mark(response);
+        }
         let document = Document {
             kind: format!("/problems/{}", self.code.text()),
             title: self.code.title(),
@@ -297,6 +326,7 @@ impl Problem {
             instance: instance.map(ToOwned::to_owned),
             code: self.code.text(),
             errors: self.errors.clone(),
+            faults: self.report.as_deref().map(|report| report.faults.clone()).unwrap_or_default(),
         };
         // Strings and whole numbers only, which serde_json cannot fail on; an empty body is the answer if it did.
         let body = serde_json::to_vec(&document).unwrap_or_default();
@@ -309,6 +339,11 @@ impl Problem {
         if waits.contains(&self.code.status()) {
             headers.insert(header::RETRY_AFTER, HeaderValue::from(limits::RETRY_AFTER_S));
         }
+        self.mark(response)
+    }
+
+    /// The response with the problem beside it, for the layer that adds the request id.
+    fn mark(&self, mut response: Response) -> Response {
         response.extensions_mut().insert(self.clone());
         response
     }

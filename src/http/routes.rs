@@ -19,6 +19,7 @@ use utoipa_swagger_ui::SwaggerUi;
 use crate::http::checks;
 use crate::http::description;
 use crate::http::description::Published;
+use crate::http::editions;
 use crate::http::electrical_supplies;
 use crate::http::fills;
 use crate::http::health;
@@ -34,6 +35,7 @@ use crate::http::positions;
 use crate::http::problems;
 use crate::http::quotes;
 use crate::http::resolutions;
+use crate::http::rule_trials;
 use crate::http::sources;
 use crate::http::stack;
 use crate::operations::App;
@@ -46,6 +48,8 @@ pub fn registry() -> OpenApiRouter<App> {
         .merge(answer_routes())
         .merge(physics_routes())
         .merge(quotes::routes())
+        .merge(editions::routes())
+        .merge(keeper_routes())
         .merge(place_routes())
 }
 
@@ -83,6 +87,10 @@ fn place_routes() -> OpenApiRouter<App> {
         .routes(routes!(positions::post_positions))
         .routes(routes!(electrical_supplies::post_supply))
         .routes(routes!(sources::get_sources))
+}
+
+fn keeper_routes() -> OpenApiRouter<App> {
+    OpenApiRouter::new().routes(routes!(rule_trials::post_trial))
 }
 
 fn physics_routes() -> OpenApiRouter<App> {

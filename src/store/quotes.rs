@@ -22,6 +22,8 @@ pub use create::KEY_KEPT_DAYS;
 pub use create::NewQuote;
 pub use create::Predecessor;
 pub use create::Render;
+pub(in crate::store) use create::answer_of;
+pub(in crate::store) use create::keep;
 pub use create::saved_answer;
 pub use kept::NotKept;
 pub use list::QuoteFilter;

@@ -52,3 +52,8 @@ mod positions;
 mod supplies;
 mod cautious_questions;
 mod cautions;
+mod editions;
+mod editions_in_turn;
+mod catalogue_faults;
+mod keeper_rules;
+mod keeper_program;

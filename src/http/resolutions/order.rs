@@ -48,6 +48,10 @@ pub struct NewResolution {
     /// Country, currency, tax and wiring rules.
     #[schema(max_length = 20, example = "gb")]
     pub market: String,
+    /// Edition that answers, while it is kept; the one in force when left out.
+    #[serde(default)]
+    #[schema(minimum = 1, maximum = 4_294_967_295_u32, required = false)]
+    pub edition: Option<u32>,
     /// Heat that the rail must deliver, if it is known already.
     #[serde(default)]
     #[schema(schema_with = schema::optional::heat_requirement_w, required = false)]

@@ -75,7 +75,8 @@ pub async fn saved_answer(
     answer_of(&mut transaction, request).await
 }
 
-async fn answer_of(
+/// The answer kept for a key, inside a transaction.
+pub(in crate::store) async fn answer_of(
     connection: &mut SqliteConnection,
     request: &KeyedRequest,
 ) -> Result<Option<SavedAnswer>, StoreError> {
@@ -259,19 +260,29 @@ async fn keep_answer(
     new: &NewQuote,
     quote: &Quote,
 ) -> Result<SavedAnswer, StoreError> {
-    let until = new.now.checked_add((KEY_KEPT_DAYS.saturating_mul(24)).hours());
-    let until = until.unwrap_or(Timestamp::MAX).as_millisecond();
     let answer = SavedAnswer {
         request_hash: new.request.request_hash.clone(),
         location: location(quote).into(),
         entity_tag: quote.tag(QuoteState::Draft).into(),
         body: (new.render)(quote).into(),
     };
+    keep(connection, &new.request, (&answer, new.now)).await?;
+    Ok(answer)
+}
+
+/// Keeps an answer under the key of its request, and clears some outdated ones away.
+pub(in crate::store) async fn keep(
+    connection: &mut SqliteConnection,
+    request: &KeyedRequest,
+    (answer, now): (&SavedAnswer, Timestamp),
+) -> Result<(), StoreError> {
+    let until = now.checked_add((KEY_KEPT_DAYS.saturating_mul(24)).hours());
+    let until = until.unwrap_or(Timestamp::MAX).as_millisecond();
     sqlx::query(
         "DELETE FROM idempotency_keys WHERE (scope, key) IN (SELECT scope, key FROM idempotency_keys \
          WHERE kept_until_ms < ? ORDER BY kept_until_ms LIMIT ?)",
     )
-    .bind(new.now.as_millisecond())
+    .bind(now.as_millisecond())
     .bind(KEYS_CLEARED_MAX)
     .execute(&mut *connection)
     .await
@@ -280,16 +291,16 @@ async fn keep_answer(
         "INSERT INTO idempotency_keys (scope, key, request_hash, location, entity_tag, body, created_ms, \
          kept_until_ms) VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
     )
-    .bind(&*new.request.scope)
-    .bind(&*new.request.key)
+    .bind(&*request.scope)
+    .bind(&*request.key)
     .bind(&*answer.request_hash)
     .bind(&*answer.location)
     .bind(&*answer.entity_tag)
     .bind(&*answer.body)
-    .bind(new.now.as_millisecond())
+    .bind(now.as_millisecond())
     .bind(until)
     .execute(connection)
     .await
     .map_err(StoreError::Write)?;
-    Ok(answer)
+    Ok(())
 }
