@@ -8,10 +8,20 @@
 #![expect(clippy::expect_used, reason = "a bench stops at the first surprise")]
 
 #[path = "generator.rs"]
+#[expect(
+    dead_code,
+    unused_imports,
+    clippy::wildcard_imports,
+    clippy::enum_glob_use,
+    reason = "shared by several benches; this one asks no questions"
+)]
 mod generator;
 
 use std::fs;
 use std::path::Path;
+use std::sync::Arc;
+use std::sync::atomic::AtomicBool;
+use std::sync::atomic::Ordering;
 use std::time::Duration;
 use std::time::Instant;
 
@@ -172,12 +182,12 @@ impl Times {
 }
 
 async fn read_for<F: Future<Output = ()>>(router: &Router, work: F) -> Times {
-    let stop = std::sync::Arc::new(std::sync::atomic::AtomicBool::new(false));
+    let stop = Arc::new(AtomicBool::new(false));
     let reader = || {
-        let (router, stop) = (router.clone(), std::sync::Arc::clone(&stop));
+        let (router, stop) = (router.clone(), Arc::clone(&stop));
         tokio::spawn(async move {
             let mut times = Vec::new();
-            while !stop.load(std::sync::atomic::Ordering::Relaxed) {
+            while !stop.load(Ordering::Relaxed) {
                 let started = Instant::now();
                 read(&router).await;
                 times.push(started.elapsed());
@@ -189,10 +199,10 @@ async fn read_for<F: Future<Output = ()>>(router: &Router, work: F) -> Times {
     };
     let readers: Vec<_> = (0..READERS).map(|_| reader()).collect();
     work.await;
-    stop.store(true, std::sync::atomic::Ordering::Relaxed);
+    stop.store(true, Ordering::Relaxed);
     let mut times = Vec::new();
-    for reader in readers {
-        times.extend(reader.await.unwrap());
+    for ended in readers {
+        times.extend(ended.await.unwrap());
     }
     times.sort_unstable();
     Times(times)
