@@ -122,7 +122,7 @@ fn edited(edits: &[Edit]) -> EditionContent {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 24, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 12, ..ProptestConfig::default() })]
 
     #[test]
     fn a_random_edition_goes_out_and_comes_back_with_the_same_hash(edits in edits()) {
@@ -146,7 +146,7 @@ fn no_cell_of_an_export_begins_like_a_formula() {
         |name: &str| Edit { place: 3, name: name.into(), number: -5, words: Vec::new(), price: 1 };
     for name in ["=HYPERLINK(\"x\")", "+1+1", "-1+1", "@SUM(A1)", "'quoted"] {
         let files = Upload::of_content(&edited(&[edit(name)])).files();
-        let tables = files.iter().filter(|(file, _)| !file.contains('/'));
+        let tables = files.iter().filter(|(file, _)| !file.contains("json"));
         for (file, bytes) in tables {
             check_no_formula(file, bytes);
         }

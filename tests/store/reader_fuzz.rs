@@ -53,7 +53,7 @@ fn check_reads<R: Fn() -> Upload>(read: R) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 12, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 8, ..ProptestConfig::default() })]
 
     #[test]
     fn damaged_tables_are_read_or_refused(file in prop::sample::select(FILES.to_vec()), damage in damage()) {
