@@ -8,6 +8,8 @@ mod healthcheck;
 mod welcome;
 mod keys;
 mod audit;
+mod import;
+mod export;
 
 use clap::Parser;
 use clap::Subcommand;
@@ -64,6 +66,10 @@ enum Command {
     Serve(Serve),
     /// Resolves a request from a file and prints the bills.
     Resolve(Resolve),
+    /// Loads a catalogue as a draft, checks it, says what it changes, and publishes it if asked.
+    Import(import::Import),
+    /// Writes an edition as files that can be imported again.
+    Export(export::Export),
     #[command(about = "Prints the OpenAPI description of the HTTP interface")]
     Openapi,
     /// Makes, lists, rotates and revokes keys.
@@ -168,6 +174,10 @@ enum Failure {
     KeyStands(String),
     #[error("the audit trail does not hold together: {0}")]
     Trail(String),
+    #[error("the import failed")]
+    Import(#[from] import::ImportError),
+    #[error("the export failed")]
+    Export(#[from] export::ExportError),
     #[error("could not write the answer as JSON")]
     Answer(#[source] serde_json::Error),
     #[error("could not write the output")]
@@ -191,6 +201,8 @@ fn execute(command: Command) -> Result<(), Failure> {
     match command {
         Command::Serve(options) => serve(&options),
         Command::Resolve(options) => resolve(&options),
+        Command::Import(options) => Ok(runtime()?.block_on(import::import(&options))?),
+        Command::Export(options) => Ok(runtime()?.block_on(export::export(&options))?),
         Command::Openapi => print_description(),
         Command::Keys(options) => runtime()?.block_on(keys::run(&options)),
         Command::Audit(options) => runtime()?.block_on(audit::run(&options)),

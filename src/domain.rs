@@ -22,6 +22,8 @@ pub mod ecodesign;
 pub mod catalogue;
 pub mod compatibility;
 pub mod pricing;
+pub mod review;
+pub mod consequence;
 pub mod conflict;
 pub mod snapshot;
 pub mod resolver;

@@ -5,6 +5,7 @@
 //! Absent here: what the answers mean (the domain), SQL, and anything about the process (the command line).
 
 pub mod limits;
+pub mod fault_report;
 pub mod problem;
 pub mod fields;
 pub mod document;
@@ -46,6 +47,9 @@ pub mod fills;
 pub mod quotes;
 pub mod keys;
 pub mod audit;
+pub mod sample_answers;
+pub mod editions;
+pub mod rule_trials;
 pub mod routes;
 pub mod server;
 

@@ -16,23 +16,34 @@ pub mod quote_parts;
 pub mod quotes;
 pub mod access;
 pub mod audit;
+pub mod older;
+pub mod editions;
+pub mod load_edition;
+pub mod compare_editions;
+pub mod try_rule;
 
 use std::sync::Arc;
 use std::sync::Mutex;
 use std::sync::OnceLock;
 use std::sync::PoisonError;
+use std::sync::atomic::AtomicUsize;
+use std::sync::atomic::Ordering;
 
 use arc_swap::ArcSwapOption;
 use jiff::Timestamp;
 use jiff::civil::Date;
 
+use crate::domain::catalogue::Edition;
 use crate::domain::compatibility::Catalogue;
 use crate::domain::zones::rules::WiringRules;
+use crate::store::rule_packs;
+use crate::store::rule_packs::PackError;
 
 use access::Access;
 use clock::Clock;
 use compiled_lists::CompiledLists;
 use desk::Desk;
+use older::Older;
 
 /// The running program as its routes see it. Cloning it is cheap and shares the state.
 #[derive(Debug, Clone, Default)]
@@ -42,7 +53,26 @@ pub struct App {
     clock: Clock,
     desk: Arc<OnceLock<Desk>>,
     access: Arc<OnceLock<Access>>,
+    older: Arc<Older>,
+    publishing: Arc<PublicationTurn>,
+    loading: Arc<AtomicUsize>,
 }
+
+/// Catalogues read at one moment: each may be as large as its limit while it is read.
+pub const UPLOADS_AT_ONCE_MAX: usize = 2;
+
+/// A place for a catalogue that is being read; free again when it is dropped.
+#[derive(Debug)]
+pub struct UploadPlace(Arc<AtomicUsize>);
+
+impl Drop for UploadPlace {
+    fn drop(&mut self) {
+        self.0.fetch_sub(1, Ordering::AcqRel);
+    }
+}
+
+/// Held by the one publication that may write and swap, so that memory follows the database in its order.
+type PublicationTurn = tokio::sync::Mutex<()>;
 
 /// What reads are answered from: replaced as a whole, never changed.
 #[derive(Debug)]
@@ -56,6 +86,19 @@ pub struct Held {
 }
 
 impl Held {
+    /// Holds an edition with the wiring rules that it has, compiled for the search. One without any is served with those of
+    /// the program, marked as standing in, so that every answer from them says so.
+    pub fn of(edition: Edition) -> Result<Self, PackError> {
+        let mut wiring_rules = edition.wiring_rules().to_vec();
+        if wiring_rules.is_empty() {
+            wiring_rules = rule_packs::load_all()?;
+            for rules in &mut wiring_rules {
+                rules.is_stand_in = true;
+            }
+        }
+        Ok(Self::compile(Catalogue::compile(edition), wiring_rules))
+    }
+
     /// Holds a catalogue, compiled for the search. Takes time that grows with the catalogue: not for a thread that
     /// answers requests.
     pub fn compile(catalogue: Catalogue, wiring_rules: Vec<WiringRules>) -> Self {
@@ -108,15 +151,30 @@ impl App {
         *now = to.max(*now);
     }
 
-    /// Answers from another catalogue from now on. Requests under way finish on the one they began with.
+    /// Answers from another catalogue from now on. Requests under way finish on the one they began with, and the
+    /// edition of before can still be asked for by its number.
     pub fn hold(&self, held: Held) {
-        self.held.store(Some(Arc::new(held)));
+        self.hold_shared(Arc::new(held));
+    }
+
+    fn hold_shared(&self, held: Arc<Held>) {
+        let before = self.held.swap(Some(held));
+        if let Some(before) = before {
+            self.older.keep(before);
+        }
     }
 
     /// Opens the desk at which quotes are written. Once: a second desk is not taken.
     pub fn open_desk(&self, desk: Desk) {
         // Two writers on one database would wait for each other.
         drop(self.desk.set(desk));
+    }
+
+    /// A place to read a catalogue in; nothing while all are taken.
+    pub fn upload_place(&self) -> Option<UploadPlace> {
+        let taken = self.loading.fetch_add(1, Ordering::AcqRel);
+        let place = UploadPlace(Arc::clone(&self.loading));
+        (taken < UPLOADS_AT_ONCE_MAX).then_some(place)
     }
 
     /// The desk at which quotes are written; nothing in a program without a database.
@@ -142,7 +200,11 @@ impl App {
 
     /// What a request that begins now is answered from; nothing before a catalogue is loaded.
     pub fn snapshot(&self) -> Option<Snapshot> {
-        Some(Snapshot { held: self.held.load_full()?, today: self.clock.today() })
+        Some(self.snapshot_from(self.held.load_full()?))
+    }
+
+    fn snapshot_from(&self, held: Arc<Held>) -> Snapshot {
+        Snapshot { held, today: self.clock.today() }
     }
 }
 

@@ -15,6 +15,7 @@ pub mod audit;
 mod catalogue;
 pub mod quotes;
 pub mod access;
+pub mod drafts;
 
 pub use catalogue::EditionRecord;
 pub use catalogue::EditionState;

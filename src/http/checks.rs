@@ -45,6 +45,10 @@ pub struct NewChecks {
     /// Country, currency, tax and wiring rules of every check.
     #[schema(max_length = 20, example = "gb")]
     pub market: String,
+    /// Edition that answers, while it is kept; the one in force when left out.
+    #[serde(default)]
+    #[schema(minimum = 1, maximum = 4_294_967_295_u32, required = false)]
+    pub edition: Option<u32>,
     /// The checks, at most 200.
     #[schema(min_items = 1, max_items = 200)]
     pub checks: Vec<NewCheck>,
@@ -147,13 +151,15 @@ pub async fn post_checks(
     State(app): State<App>,
     checks: Draft<NewChecks>,
 ) -> Result<Json<ChecksView>, Problem> {
-    let snapshot = work::snapshot(&app)?;
+    let edition = checks.readable().and_then(|checks| checks.edition);
+    let snapshot = work::snapshot_for(&app, edition).await?;
     work::off_thread(move || answer(&snapshot, checks)).await.map(Json)
 }
 
 fn answer(snapshot: &Snapshot, checks: Draft<NewChecks>) -> Result<ChecksView, Problem> {
     let edition = snapshot.catalogue().edition();
     let checks = checks.read(|checks| {
+        work::check_edition(checks.edition, snapshot)?;
         let unknown = Unknown::market(edition, &checks.market).map(|market| market.of_field());
         unknown.map_or(Ok(checks), |error| Err(Problem::invalid(vec![error])))
     })?;

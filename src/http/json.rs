@@ -21,7 +21,7 @@ use crate::http::document;
 use crate::http::problem::Code;
 use crate::http::problem::Problem;
 
-mod body;
+pub mod body;
 mod draft;
 
 pub use draft::Draft;
@@ -48,7 +48,7 @@ where
 async fn read(request: Request) -> Result<Vec<u8>, Problem> {
     check_media_type(request.headers())?;
     check_coding(request.headers())?;
-    body::read(request).await
+    body::read(request, body::Allowance::QUESTION).await
 }
 
 /// A JSON body with its text and hash, for requests that are told apart by their body. White space does not count; the

@@ -16,6 +16,12 @@ pub const BODY_VALUES_MAX: usize = 20_000;
 /// How much of a body that is already too large is still read away, so that the client gets to read the 413
 /// and not a broken connection.
 pub const DRAINED_BYTES_MAX: usize = 8 * 1024 * 1024;
+/// Largest catalogue that is handed in over HTTP, in bytes as sent; more is answered 413. The command line takes more.
+pub const CATALOGUE_BYTES_MAX: usize = 64 * 1024 * 1024;
+/// Time for a catalogue to arrive; more is answered 408.
+pub const CATALOGUE_TIME_OUT: Duration = Duration::from_mins(1);
+/// Time for a keeper's request on editions from routed to answered; more is answered 503.
+pub const KEEPER_TIME_OUT: Duration = Duration::from_mins(3);
 /// Longest path and query in bytes; more is answered 414.
 pub const TARGET_BYTES_MAX: usize = 4 * 1024;
 /// Largest sum of header names and values in bytes; more is answered 431.
@@ -68,6 +74,8 @@ pub struct Limits {
     pub connections_max: usize,
     /// See [`REQUEST_TIME_OUT`].
     pub request_time_out: Duration,
+    /// See [`KEEPER_TIME_OUT`].
+    pub keeper_time_out: Duration,
     /// See [`FIRST_BYTE_TIME_OUT`].
     pub first_byte_time_out: Duration,
     /// See [`HEAD_OR_IDLE_TIME_OUT`].
@@ -87,6 +95,7 @@ impl Default for Limits {
             keyless_per_minute: KEYLESS_PER_MINUTE,
             connections_max: CONNECTIONS_MAX,
             request_time_out: REQUEST_TIME_OUT,
+            keeper_time_out: KEEPER_TIME_OUT,
             first_byte_time_out: FIRST_BYTE_TIME_OUT,
             head_or_idle_time_out: HEAD_OR_IDLE_TIME_OUT,
             connection_life_max: CONNECTION_LIFE_MAX,

@@ -51,7 +51,7 @@ pub async fn get_bodies(
     headers: HeaderMap,
     Query(filters): Query<PartFilters>,
 ) -> Result<Response, Problem> {
-    list(&app, &headers, PartKind::Body, &filters)
+    list(&app, &headers, PartKind::Body, &filters).await
 }
 
 /// Elements: the immersion heaters with their heads and flexes.
@@ -71,7 +71,7 @@ pub async fn get_elements(
     headers: HeaderMap,
     Query(filters): Query<PartFilters>,
 ) -> Result<Response, Problem> {
-    list(&app, &headers, PartKind::Element, &filters)
+    list(&app, &headers, PartKind::Element, &filters).await
 }
 
 /// Controls: time switches, wall thermostats, fused connection units, combinations.
@@ -91,7 +91,7 @@ pub async fn get_controls(
     headers: HeaderMap,
     Query(filters): Query<PartFilters>,
 ) -> Result<Response, Problem> {
-    list(&app, &headers, PartKind::Control, &filters)
+    list(&app, &headers, PartKind::Control, &filters).await
 }
 
 /// Accessories: everything else that belongs to the job.
@@ -111,7 +111,7 @@ pub async fn get_accessories(
     headers: HeaderMap,
     Query(filters): Query<PartFilters>,
 ) -> Result<Response, Problem> {
-    list(&app, &headers, PartKind::Accessory, &filters)
+    list(&app, &headers, PartKind::Accessory, &filters).await
 }
 
 /// One body by its part number.
@@ -131,7 +131,7 @@ pub async fn get_body(
     Path(sku): Path<String>,
     Query(query): Query<PartQuery>,
 ) -> Result<Response, Problem> {
-    single(&app, &headers, (PartKind::Body, &sku), &query)
+    single(&app, &headers, (PartKind::Body, &sku), &query).await
 }
 
 /// One element by its part number.
@@ -151,7 +151,7 @@ pub async fn get_element(
     Path(sku): Path<String>,
     Query(query): Query<PartQuery>,
 ) -> Result<Response, Problem> {
-    single(&app, &headers, (PartKind::Element, &sku), &query)
+    single(&app, &headers, (PartKind::Element, &sku), &query).await
 }
 
 /// One control by its part number.
@@ -171,7 +171,7 @@ pub async fn get_control(
     Path(sku): Path<String>,
     Query(query): Query<PartQuery>,
 ) -> Result<Response, Problem> {
-    single(&app, &headers, (PartKind::Control, &sku), &query)
+    single(&app, &headers, (PartKind::Control, &sku), &query).await
 }
 
 /// One accessory by its part number.
@@ -191,16 +191,16 @@ pub async fn get_accessory(
     Path(sku): Path<String>,
     Query(query): Query<PartQuery>,
 ) -> Result<Response, Problem> {
-    single(&app, &headers, (PartKind::Accessory, &sku), &query)
+    single(&app, &headers, (PartKind::Accessory, &sku), &query).await
 }
 
-fn list(
+async fn list(
     app: &App,
     headers: &HeaderMap,
     kind: PartKind,
     filters: &PartFilters,
 ) -> Result<Response, Problem> {
-    let snapshot = work::snapshot(app)?;
+    let snapshot = work::snapshot_of(app, filters.edition).await?;
     filters.check(snapshot.catalogue().edition())?;
     let pricing = Pricing::of(&snapshot, filters.market.as_deref())?;
     let page = filters.page(&snapshot, kind)?;
@@ -211,13 +211,13 @@ fn list(
     tagged(headers, &view)
 }
 
-fn single(
+async fn single(
     app: &App,
     headers: &HeaderMap,
     (kind, sku): (PartKind, &str),
     query: &PartQuery,
 ) -> Result<Response, Problem> {
-    let snapshot = work::snapshot(app)?;
+    let snapshot = work::snapshot_of(app, query.edition).await?;
     let part = find(&snapshot, kind, sku)?;
     let pricing = Pricing::of(&snapshot, query.market.as_deref())?;
     let view = PartView::new(&snapshot, part, &pricing).ok_or_else(Problem::failed)?;

@@ -12,8 +12,11 @@ use axum::response::IntoResponse;
 use axum::response::Response;
 use serde::Serialize;
 use std::error::Error;
+use std::sync::Arc;
 use utoipa::ToSchema;
 
+use crate::http::fault_report::FaultView;
+use crate::http::fault_report::Report;
 use crate::http::limits;
 use crate::operations::quotes::StoreError;
 use crate::operations::quotes::StoreErrorKind;
@@ -81,6 +84,9 @@ codes! {
     OtherMarket CONFLICT "other-market" "A revision stays in its market";
     KeyEnded CONFLICT "key-ended" "The key has ended or was rotated already";
     TooManyKeys CONFLICT "too-many-keys" "There are as many keys as there may be";
+    EditionState CONFLICT "edition-state" "The edition is in a state that does not allow it";
+    UncheckedEdition CONFLICT "unchecked-edition" "The edition has not passed its checks";
+    StaleEdition CONFLICT "stale-edition" "Another edition was published in the meantime";
     Conflict CONFLICT "conflict" "The present state does not allow it";
     StaleCursor GONE "stale-cursor" "The page's edition is gone";
     PreconditionFailed PRECONDITION_FAILED "precondition-failed" "The thing has changed since it was read";
@@ -88,6 +94,7 @@ codes! {
     TargetTooLong URI_TOO_LONG "target-too-long" "The address is too long";
     UnsupportedMediaType UNSUPPORTED_MEDIA_TYPE "unsupported-media-type" "The body's media type is not understood";
     InvalidFields UNPROCESSABLE_ENTITY "invalid-fields" "Fields of the body are wrong";
+    InvalidCatalogue UNPROCESSABLE_ENTITY "invalid-catalogue" "The catalogue is at fault, and nothing of it was loaded";
     IdempotencyKeyReused UNPROCESSABLE_ENTITY "idempotency-key-reused" "The key was used for another request";
     PreconditionRequired PRECONDITION_REQUIRED "precondition-required" "The change must name the version it is based on";
     TooManyRequests TOO_MANY_REQUESTS "too-many-requests" "Too many requests";
@@ -95,6 +102,7 @@ codes! {
     Internal INTERNAL_SERVER_ERROR "internal" "The service has failed";
     Overloaded SERVICE_UNAVAILABLE "overloaded" "The service is at its limit";
     TimedOut SERVICE_UNAVAILABLE "timed-out" "The answer took too long";
+    StorageFull INSUFFICIENT_STORAGE "storage-full" "There is no room left to write";
     NotReady SERVICE_UNAVAILABLE "not-ready" "The service is not ready";
 }
 
@@ -204,6 +212,7 @@ pub struct Problem {
     detail: String,
     errors: Vec<FieldError>,
     retry_after_s: u32,
+    report: Option<Arc<Report>>,
 }
 
 /// A problem document as it is sent, `application/problem+json`, RFC 9457.
@@ -232,13 +241,17 @@ pub struct Document {
     #[serde(skip_serializing_if = "Vec::is_empty")]
     #[schema(required = false)]
     errors: Vec<FieldError>,
+    /// Every fault of a catalogue that was handed in. Absent for any other problem.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[schema(required = false)]
+    faults: Vec<FaultView>,
 }
 
 impl Problem {
     /// A problem with one sentence and no fields.
     pub fn new<D: Into<String>>(code: Code, detail: D) -> Self {
         let retry_after_s = limits::RETRY_AFTER_S.into();
-        Self { code, detail: detail.into(), errors: Vec::new(), retry_after_s }
+        Self { code, detail: detail.into(), errors: Vec::new(), report: None, retry_after_s }
     }
 
     /// The same problem, with the seconds to wait before another try. Told with 429 and 503 only.
@@ -267,6 +280,17 @@ impl Problem {
             _ => format!("{subject} has {count} errors"),
         };
         Self { errors, ..Self::new(code, detail) }
+    }
+
+    /// 422 with every fault of a catalogue.
+    pub fn of_catalogue(report: Report) -> Self {
+        let count = report.faults.len();
+        let detail = match report.faults.first() {
+            Some(only) if count == 1 => format!("{}: {}", only.file, only.allowed),
+            Some(_) | None => format!("the catalogue has {count} faults; nothing of it was loaded"),
+        };
+        let report = Some(Arc::new(report));
+        Self { report, ..Self::new(Code::InvalidCatalogue, detail) }
     }
 
     /// 500; the cause goes to the log, the client learns the request id only.
@@ -326,6 +350,11 @@ impl Problem {
 
     /// The response; `instance` is the request id once it is known.
     pub fn render(&self, instance: Option<&str>) -> Response {
+        if let Some(response) =
+            self.report.as_deref().and_then(|report| report.table(self.code.status()))
+        {
+            return self.mark(response);
+        }
         let document = Document {
             kind: format!("/problems/{}", self.code.text()),
             title: self.code.title(),
@@ -334,6 +363,7 @@ impl Problem {
             instance: instance.map(ToOwned::to_owned),
             code: self.code.text(),
             errors: self.errors.clone(),
+            faults: self.report.as_deref().map(|report| report.faults.clone()).unwrap_or_default(),
         };
         // Strings and whole numbers only, which serde_json cannot fail on; an empty body is the answer if it did.
         let body = serde_json::to_vec(&document).unwrap_or_default();
@@ -346,6 +376,11 @@ impl Problem {
         if waits.contains(&self.code.status()) {
             headers.insert(header::RETRY_AFTER, HeaderValue::from(self.retry_after_s));
         }
+        self.mark(response)
+    }
+
+    /// The response with the problem beside it, for the layer that adds the request id.
+    fn mark(&self, mut response: Response) -> Response {
         response.extensions_mut().insert(self.clone());
         response
     }

@@ -17,6 +17,8 @@ mod read;
 mod change;
 mod create;
 
+pub(in crate::http) use key::keyed;
+
 use utoipa_axum::router::OpenApiRouter;
 use utoipa_axum::routes;
 

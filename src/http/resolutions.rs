@@ -63,7 +63,8 @@ pub async fn post_resolution(
     State(app): State<App>,
     order: Draft<NewResolution>,
 ) -> Result<Json<ResolutionView>, Problem> {
-    let snapshot = work::snapshot(&app)?;
+    let edition = order.readable().and_then(|order| order.edition);
+    let snapshot = work::snapshot_for(&app, edition).await?;
     work::off_thread(move || resolve(&snapshot, order)).await.map(Json)
 }
 
@@ -73,6 +74,7 @@ pub fn resolve(
     order: Draft<NewResolution>,
 ) -> Result<ResolutionView, Problem> {
     let (question, idle) = order.read(|order| {
+        work::check_edition(order.edition, snapshot)?;
         let question = order.question(Putting::of(snapshot))?;
         Ok((question, idle_fields(&order)))
     })?;

@@ -28,6 +28,7 @@ use crate::http::audit;
 use crate::http::checks;
 use crate::http::description;
 use crate::http::description::Published;
+use crate::http::editions;
 use crate::http::electrical_supplies;
 use crate::http::fills;
 use crate::http::health;
@@ -46,6 +47,7 @@ use crate::http::positions;
 use crate::http::problems;
 use crate::http::quotes;
 use crate::http::resolutions;
+use crate::http::rule_trials;
 use crate::http::sources;
 use crate::http::stack;
 use crate::operations::App;
@@ -58,6 +60,8 @@ pub fn registry() -> OpenApiRouter<App> {
         .merge(needing(Need::Key(Scope::Browse), answer_routes()))
         .merge(needing(Need::Key(Scope::Browse), physics_routes()))
         .merge(needing(Need::Key(Scope::Quote), quotes::routes()))
+        .merge(needing(Need::Key(Scope::Catalogue), editions::routes()))
+        .merge(needing(Need::Key(Scope::Catalogue), keeper_routes()))
         .merge(needing(Need::Key(Scope::Browse), place_routes()))
         .merge(needing(Need::Key(Scope::Operate), operator_routes()))
 }
@@ -103,6 +107,10 @@ fn place_routes() -> OpenApiRouter<App> {
         .routes(routes!(positions::post_positions))
         .routes(routes!(electrical_supplies::post_supply))
         .routes(routes!(sources::get_sources))
+}
+
+fn keeper_routes() -> OpenApiRouter<App> {
+    OpenApiRouter::new().routes(routes!(rule_trials::post_trial))
 }
 
 fn physics_routes() -> OpenApiRouter<App> {

@@ -33,6 +33,7 @@ pub fn wrap(routes: Router, limits: &Limits, (metrics, browsers): (Metrics, Page
     let guard = guard::Guard {
         places: Arc::new(Semaphore::new(limits.requests_at_once_max)),
         time_out: limits.request_time_out,
+        keeper_time_out: limits.keeper_time_out,
     };
     routes
         .layer(CatchPanicLayer::custom(answer_panic))

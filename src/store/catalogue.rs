@@ -17,9 +17,11 @@ mod lists;
 mod terms;
 mod shapes;
 mod wiring;
+mod samples;
 
 use sqlx::Row as _;
 use sqlx::SqliteConnection;
+use sqlx::sqlite::SqliteRow;
 
 use crate::domain::access::Actor;
 use crate::domain::catalogue::Edition;
@@ -77,6 +79,14 @@ pub struct EditionRecord {
     pub created_at: Box<str>,
     /// BLAKE3 of its rows, number and state left out: two editions of one hash hold the same.
     pub content_hash: Box<str>,
+    /// The edition that changes made this one from; absent when it came as a whole.
+    pub base: Option<u32>,
+    /// The edition that was published when this one was checked, 0 for none; absent until it is checked.
+    pub checked_against: Option<u32>,
+    /// When it was last published, as `created_at`.
+    pub published_at: Option<Box<str>>,
+    /// Who loaded it.
+    pub created_by: Box<str>,
 }
 
 /// Saves a content as a new edition, in one transaction, and gives its number.
@@ -88,19 +98,9 @@ pub async fn save_edition(
     content: &EditionContent,
     state: EditionState,
 ) -> Result<u32, StoreError> {
-    let tables = checked_tables(content)?;
-    let hash = rows::hash(&tables);
+    let tables = EditionTables(checked_tables(content)?);
     let mut transaction = database.begin_write().await?;
-    let number: u32 = sqlx::query_scalar(
-        "INSERT INTO editions (state, content_hash) VALUES ('draft', ?) RETURNING number",
-    )
-    .bind(hash)
-    .fetch_one(&mut *transaction)
-    .await
-    .map_err(StoreError::Write)?;
-    for table in &tables {
-        table.insert(&mut transaction, number).await?;
-    }
+    let number = tables.insert(&mut transaction).await?;
     set_state(&mut transaction, number, state).await?;
     tell(&mut transaction, number).await?;
     transaction.commit().await.map_err(StoreError::Write)?;
@@ -154,6 +154,35 @@ pub async fn edition_record(
     record_of(&mut transaction, number).await
 }
 
+/// The rows of an edition on their way into the database.
+#[derive(Debug)]
+pub(super) struct EditionTables(Vec<Table>);
+
+impl EditionTables {
+    /// The rows of an edition.
+    pub(super) fn of(edition: &Edition) -> Result<Self, StoreError> {
+        tables_of(edition.content()).map(Self)
+    }
+
+    /// Writes them as a new draft and gives its number.
+    pub(super) async fn insert(
+        &self,
+        connection: &mut SqliteConnection,
+    ) -> Result<u32, StoreError> {
+        let number: u32 = sqlx::query_scalar(
+            "INSERT INTO editions (state, content_hash) VALUES ('draft', ?) RETURNING number",
+        )
+        .bind(rows::hash(&self.0))
+        .fetch_one(&mut *connection)
+        .await
+        .map_err(StoreError::Write)?;
+        for table in &self.0 {
+            table.insert(connection, number).await?;
+        }
+        Ok(number)
+    }
+}
+
 /// The hash that an edition of this content carries, in hexadecimal; the order of parts and rules does not matter.
 pub fn content_hash(content: &EditionContent) -> Result<String, StoreError> {
     Ok(rows::hash(&checked_tables(content)?))
@@ -163,7 +192,10 @@ pub fn content_hash(content: &EditionContent) -> Result<String, StoreError> {
 fn checked_tables(content: &EditionContent) -> Result<Vec<Table>, StoreError> {
     let edition =
         Edition::new(0, content.clone()).map_err(|faults| StoreError::Edition(Faults(faults)))?;
-    let sorted = edition.content();
+    tables_of(edition.content())
+}
+
+fn tables_of(sorted: &EditionContent) -> Result<Vec<Table>, StoreError> {
     let mut tables = vec![
         lists::finish_rows(sorted),
         lists::declaration_rows(sorted),
@@ -188,6 +220,7 @@ fn checked_tables(content: &EditionContent) -> Result<Vec<Table>, StoreError> {
         terms::delivery_rows(sorted),
         terms::market_rows(sorted),
         terms::seller_rows(sorted),
+        samples::sample_rows(sorted),
     ];
     tables.extend(wiring::tables(sorted)?);
     Ok(tables)
@@ -207,6 +240,7 @@ async fn load_content(
         price_lists: markets::load_price_lists(connection, number).await?,
         terms: terms::load_terms(connection, number).await?,
         wiring_rules: wiring::load(connection, number).await?,
+        samples: samples::load_samples(connection, number).await?,
         ..load_parts(connection, number).await?
     })
 }
@@ -246,7 +280,8 @@ async fn set_state(
     Ok(())
 }
 
-async fn record_of(
+/// What is known of an edition, inside a transaction.
+pub(super) async fn record_of(
     connection: &mut SqliteConnection,
     number: u32,
 ) -> Result<Option<EditionRecord>, StoreError> {
@@ -255,12 +290,20 @@ async fn record_of(
         .fetch_optional(connection)
         .await
         .map_err(StoreError::Read)?;
-    let Some(row) = row else { return Ok(None) };
-    let fields = Fields::new("editions", "content_hash", &row);
-    Ok(Some(EditionRecord {
+    row.as_ref().map(record).transpose()
+}
+
+/// What a row of `editions` says.
+pub(super) fn record(row: &SqliteRow) -> Result<EditionRecord, StoreError> {
+    let fields = Fields::new("editions", "content_hash", row);
+    Ok(EditionRecord {
         number: row.try_get("number").map_err(StoreError::Read)?,
         state: fields.word("state", EditionState::parse)?,
         created_at: fields.text("created_at")?,
         content_hash: fields.text("content_hash")?,
-    }))
+        base: fields.number_if_any("base_edition")?,
+        checked_against: fields.number_if_any("checked_against")?,
+        published_at: fields.text_if_any("published_at")?,
+        created_by: fields.text("created_by")?,
+    })
 }

@@ -2,8 +2,7 @@
 //!
 //! **All of it is invented**: the maker, the ranges, part numbers, names, figures and prices. Its trade item numbers
 //! begin with 299, which is kept for use inside a company, so no real article has them. Only the thread
-//! mating table and the tax rates are facts, with their sources beside them. The CSV files in `demo/` are the original;
-//! they are read by the same reader as a keeper's own. Among the parts are twins that differ in one attribute only,
+//! mating table and the tax rates are facts, with their sources beside them. The files in `demo/` are the original; they are read by the same reader as a keeper's own. Among the parts are twins that differ in one attribute only,
 //! the wrong one usually cheaper, so that a wrong answer shows.
 //! Absent here: writing the catalogue into a database.
 
@@ -40,6 +39,9 @@ pub fn demo_files() -> BTreeMap<String, Vec<u8>> {
         "quantity_breaks.csv",
         "rules.csv",
         "seller_lines.csv",
+        "sample_requests/family-bathroom.json",
+        "sample_requests/tern-house-attic.json",
+        "sample_requests/tern-house-towels.json",
         "tax_rows.csv",
         "thread_matings.csv",
     ];

@@ -337,5 +337,14 @@ async fn nothing_at_all_is_refused_with_all_that_is_missing() {
     : wrong-type
     /v1/resolutions {"market":"gb"} 422 invalid-fields
     /heat_requirement_w: missing
+    /v1/rules/trials {} 422 invalid-fields
+    /rule: missing
+    /v1/rules/trials [] 422 invalid-fields
+    : wrong-type
+    /v1/rules/trials "gb" 422 invalid-fields
+    : wrong-type
+    /v1/rules/trials {"market":"gb"} 422 invalid-fields
+    /market: unknown-field
+    /rule: missing
     "#);
 }

@@ -63,3 +63,8 @@ mod allowances;
 mod guarded;
 mod behind_a_proxy;
 mod trail;
+mod editions;
+mod editions_in_turn;
+mod catalogue_faults;
+mod keeper_rules;
+mod keeper_program;

@@ -38,7 +38,7 @@ pub(crate) fn right(path: &str) -> Value {
             let more = json!({ "annual_mean_c": 9, "heat_recovery": 0.5, "air_heat_wh_m3k": 0.34, "reheat_w_m2": 5,
                 "bridges": { "y_w_m2k": 0.1 } });
             order["room"].as_object_mut().unwrap().extend(more.as_object().unwrap().clone());
-            let besides = json!({ "purpose": "shared_heating", "heat_requirement_w": 300, "heat_share_percent": 80,
+            let besides = json!({ "edition": 1, "purpose": "shared_heating", "heat_requirement_w": 300, "heat_share_percent": 80,
                 "towels_factor": 0.8, "price_date": "2026-11-25", "users": users, "place": place, "frontier": true,
                 "running": { "price_per_kwh": 0.3, "schedule": ["06:00-08:00"] } });
             order.as_object_mut().unwrap().extend(besides.as_object().unwrap().clone());
@@ -47,7 +47,7 @@ pub(crate) fn right(path: &str) -> Value {
         "/v1/checks" => {
             let parts = ["SRW-B-HAAR-500.1200-BK", "SRW-E-GLEED-400-BK"];
             let check = json!({ "parts": parts, "users": users, "place": place, "room_c": 22, "towels_factor": 0.8 });
-            json!({ "market": "gb", "checks": [check] })
+            json!({ "market": "gb", "edition": 1, "checks": [check] })
         }
         "/v1/heat-requirements" => {
             json!({ "room": right("/v1/resolutions")["room"], "market": "gb" })
@@ -62,6 +62,12 @@ pub(crate) fn right(path: &str) -> Value {
             "fluid": { "kind": "propylene_glycol", "volume_fraction": 0.3 } }),
         "/v1/placements" => places::placement(),
         "/v1/positions" => places::position(),
+        "/v1/rules/trials" => {
+            json!({ "rule": { "code": "coating-and-room", "left": "body.coating_class", "relation": "at_least",
+            "right": "element", "constant": "2", "when": "element.regulation=fixed", "severity": "warn",
+            "sentence": "A coating of class 2 at least.", "source": "made up for a test", "evidence": "invented" },
+            "attributes": [{ "attribute": "body.coating_class", "value_type": "number", "unit": "class" }] })
+        }
         "/v1/electrical-supplies" => json!({ "market": "gb", "device_a": 16,
             "rails": [{ "watts": 695, "flex_mm2": 0.75, "flex_length_mm": 1500, "maker_fuse_a_max": 13 }],
             "cables": [{ "size_mm2": "1.5", "length_mm": 20000 }],

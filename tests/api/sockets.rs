@@ -33,6 +33,7 @@ const SHORT: Limits = Limits {
     requests_at_once_max: 8,
     keyless_per_minute: PerMinute::USUAL,
     connections_max: 3,
+    keeper_time_out: Duration::from_secs(10),
     request_time_out: Duration::from_secs(5),
     first_byte_time_out: Duration::from_millis(300),
     head_or_idle_time_out: Duration::from_millis(600),

@@ -142,6 +142,7 @@ fn content(dice: &mut Dice) -> EditionContent {
         price_lists: Vec::new(),
         terms: Terms::default(),
         wiring_rules: Vec::new(),
+        samples: Vec::new(),
     };
     content.price_lists = markets().iter().map(|market| prices(dice, &content, market)).collect();
     content

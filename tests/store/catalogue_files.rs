@@ -45,8 +45,9 @@ fn every_row_of_the_demonstration_becomes_a_thing() {
     assert_eq!(included, rows("included.csv"));
     let prices: usize = content.price_lists.iter().map(|list| list.prices.len()).sum();
     assert_eq!(prices, rows("prices.csv"));
+    assert_eq!(content.samples.len(), 3);
     // It brings no wiring rules of its own: they are those of the program.
-    assert_eq!(files.len(), FILES.len() + OPTIONAL_FILES.len() - 1);
+    assert_eq!(files.len(), FILES.len() + OPTIONAL_FILES.len() - 1 + content.samples.len());
 }
 
 /// The words of a text in order, for cells that hold a set.
@@ -92,7 +93,7 @@ fn every_cell_of_a_part_comes_back_as_the_attribute_of_its_column() {
 #[test]
 fn a_byte_order_mark_semicolons_and_windows_line_ends_change_nothing() {
     let mut files = demo_files();
-    for bytes in files.values_mut() {
+    for (_, bytes) in files.iter_mut().filter(|(name, _)| !name.contains('/')) {
         let rows = csv::ReaderBuilder::new().has_headers(false).from_reader(bytes.as_slice());
         let mut writer = csv::WriterBuilder::new()
             .delimiter(b';')

@@ -47,7 +47,7 @@ async fn no_row_of_a_draft_is_moved_into_a_published_edition() {
 }
 
 #[tokio::test]
-async fn a_published_edition_can_only_be_retired() {
+async fn a_published_edition_can_only_be_retired_and_published_again() {
     let database = Database::open_in_memory().await.unwrap();
     let number = save_edition(&database, &content(), EditionState::Published).await.unwrap();
     let hash = "0".repeat(64);
@@ -56,12 +56,18 @@ async fn a_published_edition_can_only_be_retired() {
         "UPDATE editions SET created_at = '2000-01-01T00:00:00Z'".to_owned(),
         format!("UPDATE editions SET state = 'retired', content_hash = '{hash}'"),
         "DELETE FROM editions".to_owned(),
-        format!("REPLACE INTO editions VALUES ({number}, 'draft', 'now', '{hash}')"),
+        format!(
+            "REPLACE INTO editions (number, state, created_at, content_hash) \
+             VALUES ({number}, 'draft', 'now', '{hash}')"
+        ),
     ] {
         check_refused(&database, &sql).await;
     }
     run(&database, "UPDATE editions SET state = 'retired'").await.unwrap();
-    check_refused(&database, "UPDATE editions SET state = 'published'").await;
+    for state in ["draft", "checked"] {
+        check_refused(&database, &format!("UPDATE editions SET state = '{state}'")).await;
+    }
+    run(&database, "UPDATE editions SET state = 'published'").await.unwrap();
 }
 
 #[tokio::test]

@@ -21,6 +21,8 @@ mod refusals;
 mod schema;
 mod writers;
 mod edits;
+mod exchange;
+mod reader_fuzz;
 mod catalogue_files;
 mod catalogue_faults;
 mod demo;

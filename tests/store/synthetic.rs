@@ -34,6 +34,7 @@ use rungwright::domain::catalogue::Right;
 use rungwright::domain::catalogue::Role;
 use rungwright::domain::catalogue::Roles;
 use rungwright::domain::catalogue::Rule;
+use rungwright::domain::catalogue::SampleRequest;
 use rungwright::domain::catalogue::Severity;
 use rungwright::domain::catalogue::Side;
 use rungwright::domain::catalogue::Sku;
@@ -95,12 +96,20 @@ pub(crate) fn sized_content(parts_of_a_kind: u16) -> EditionContent {
         price_lists: price_lists(numbers),
         terms: terms(),
         wiring_rules: rule_packs::load_all().unwrap(),
+        samples: samples(),
     }
 }
 
 /// The part number of the n-th part whose kind has this letter.
 pub(crate) fn sku(letter: char, number: u16) -> Sku {
     Sku::parse(&format!("{letter}-{number:05}.X")).unwrap()
+}
+
+fn samples() -> Vec<SampleRequest> {
+    let named = ["attic", "family"].into_iter();
+    named
+        .map(|name| SampleRequest { name: name.into(), request: r#"{"market":"gb"}"#.into() })
+        .collect()
 }
 
 fn nth<T: Copy>(words: &[T], number: u16) -> T {
@@ -274,18 +283,30 @@ fn rules() -> Vec<Rule> {
         Value::text("chrome"),
         Value::parse("oak teak", ValueType::Words).unwrap(),
     ];
-    let condition =
-        |is: &Value| When { attribute: attribute(PartKind::Element, "watts"), is: is.clone() };
+    let condition = |is: &Value| When { attribute: holder(is), is: is.clone() };
     let when: Vec<When> = constants.iter().map(condition).collect();
     let mut rules: Vec<Rule> = Relation::ALL
         .into_iter()
         .map(|relation| rule(relation.word(), relation, other_side(relation), when.clone()))
         .collect();
     rules.extend(constants.into_iter().enumerate().map(|(index, value)| {
+        let left = holder(&value);
         let right = Right::Constant(PartKind::Element, value);
-        rule(&format!("constant-{index}"), Relation::Equal, right, Vec::new())
+        let code = format!("constant-{index}");
+        Rule { left, ..rule(&code, Relation::Equal, right, Vec::new()) }
     }));
     rules
+}
+
+/// An attribute of the value's type.
+fn holder(value: &Value) -> AttributeName {
+    let name = match value {
+        Value::Flag(_) => "plug",
+        Value::Number(_) => "watts",
+        Value::Text(_) => "finish",
+        Value::Words(_) => "declared_zones",
+    };
+    attribute(PartKind::Element, name)
 }
 
 fn other_side(relation: Relation) -> Right {

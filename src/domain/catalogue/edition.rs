@@ -1,7 +1,8 @@
 //! One immutable edition: everything sorted by part number, every reference checked.
 
+mod rule_faults;
+
 use std::collections::BTreeMap;
-use std::collections::BTreeSet;
 
 use jiff::civil::Date;
 
@@ -20,14 +21,14 @@ use super::mating::ThreadMating;
 use super::part::Card;
 use super::rule::AttributeName;
 use super::rule::ListedPair;
-use super::rule::Relation;
-use super::rule::Right;
 use super::rule::Rule;
+use super::sample::SampleRequest;
 use super::sku::PartKind;
 use super::sku::Sku;
 use super::terms;
 use super::terms::Terms;
 use super::terms::Tier;
+use super::typing::typed_attribute;
 use super::value::Value;
 use super::value::ValueType;
 use super::wiring;
@@ -72,6 +73,8 @@ pub struct EditionContent {
     pub terms: Terms,
     /// Wiring rules of countries. None at all: those of the program stand in, and answers say so.
     pub wiring_rules: Vec<WiringRules>,
+    /// Sample requests.
+    pub samples: Vec<SampleRequest>,
 }
 
 /// A part of an edition by kind and place in the sorted list.
@@ -110,11 +113,13 @@ impl Edition {
         });
         content.terms.sort();
         content.wiring_rules.sort_by(|left, right| left.id.cmp(&right.id));
+        content.samples.sort();
         let mut edition = Self { number, content, index: BTreeMap::new() };
         let mut faults = edition.fill_index();
         faults.extend(edition.part_faults());
         faults.extend(edition.rule_faults());
         faults.extend(edition.price_faults());
+        faults.extend(edition.sample_faults());
         let EditionContent { terms, markets, price_lists, wiring_rules, .. } = &edition.content;
         faults.extend(wiring::faults(wiring_rules, markets));
         let terms = terms::faults(terms, markets, price_lists).into_iter();
@@ -322,49 +327,19 @@ impl Edition {
         self.content.attributes.iter().find(is_it).map(|row| row.value_type)
     }
 
-    fn knows_attribute(&self, attribute: &AttributeName) -> bool {
-        let typed = match attribute.kind {
-            PartKind::Body => Body::ATTRIBUTES,
-            PartKind::Element => Element::ATTRIBUTES,
-            PartKind::Control => Control::ATTRIBUTES,
-            PartKind::Accessory => Accessory::ATTRIBUTES,
-        };
-        typed.contains(&&*attribute.name)
-            || self.declared(attribute.kind, &attribute.name).is_some()
+    /// The type of an attribute: a part's own, or as the keeper declared it.
+    pub fn attribute_type(&self, attribute: &AttributeName) -> Option<ValueType> {
+        let AttributeName { kind, name } = attribute;
+        typed_attribute(*kind, name).or_else(|| self.declared(*kind, name))
     }
 
-    fn rule_faults(&self) -> Vec<Fault> {
-        let mut faults = Vec::new();
-        let mut codes = BTreeSet::new();
-        for rule in self.rules() {
-            if !codes.insert(&rule.code) {
-                faults.push(Fault::DuplicateRule(rule.code.clone()));
-            }
-            let unknown = rule.attributes().into_iter().filter(|name| !self.knows_attribute(name));
-            faults.extend(unknown.map(|attribute| Fault::UnknownAttribute {
-                rule: rule.code.clone(),
-                attribute: attribute.clone(),
-            }));
-            let (kind, other) = rule.kinds();
-            let third = |name: &&AttributeName| name.kind != kind && Some(name.kind) != other;
-            if rule.attributes().iter().any(third) {
-                faults.push(Fault::ThreeKinds(rule.code.clone()));
-            }
-            let is_range = matches!(rule.right, Right::Range(..));
-            if is_range != (rule.relation == Relation::Within) {
-                faults.push(Fault::RangeMismatch(rule.code.clone()));
-            }
-            if rule.relation == Relation::ListedPair && !self.has_table(rule) {
-                let table = rule.table.clone().unwrap_or_default();
-                faults.push(Fault::UnknownTable { rule: rule.code.clone(), table });
-            }
-        }
-        faults
-    }
-
-    fn has_table(&self, rule: &Rule) -> bool {
-        let named = |pair: &ListedPair| Some(&pair.table) == rule.table.as_ref();
-        self.content.listed_pairs.iter().any(named)
+    fn sample_faults(&self) -> Vec<Fault> {
+        let pairs = self.content.samples.windows(2);
+        let twice = pairs.filter_map(|pair| match pair {
+            [first, second] if first.name == second.name => Some(first.name.clone()),
+            _ => None,
+        });
+        twice.map(Fault::DuplicateSample).collect()
     }
 
     fn price_faults(&self) -> Vec<Fault> {

@@ -26,6 +26,15 @@ pub enum Fault {
     },
     /// A rule's range stands on the right of another relation than `within`, or the other way round.
     RangeMismatch(Box<str>),
+    /// A rule compares values of types that its relation says nothing about.
+    MixedTypes {
+        /// The rule.
+        rule: Box<str>,
+        /// What is compared with what.
+        sentence: Box<str>,
+    },
+    /// One sample request twice.
+    DuplicateSample(Box<str>),
     /// One rule code twice.
     DuplicateRule(Box<str>),
     /// A rule reads attributes of three kinds of part; it may compare two.
@@ -95,6 +104,10 @@ impl fmt::Display for Fault {
             }
             Self::ThreeKinds(rule) => {
                 write!(f, "rule {rule} reads three kinds of part, two at most")
+            }
+            Self::MixedTypes { rule, sentence } => write!(f, "rule {rule} {sentence}"),
+            Self::DuplicateSample(name) => {
+                write!(f, "sample request {name} stands in the edition twice")
             }
             Self::DuplicateRule(rule) => write!(f, "rule {rule} stands in the edition twice"),
             Self::UndeclaredAttribute { sku, attribute } => {

@@ -24,13 +24,14 @@ use super::judge::judge;
 
 /// The set of fitting parts for every class of equal parts.
 #[derive(Debug, Clone)]
-struct Classed {
+pub(super) struct Classed {
+    code: Box<str>,
     class_of: Vec<usize>,
     fits: Vec<FixedBitSet>,
 }
 
 /// The rows between two kinds.
-type ClassedRows = Vec<Classed>;
+pub(super) type ClassedRows = Vec<Classed>;
 
 /// All refusing rows of an edition, compiled.
 #[derive(Debug, Clone)]
@@ -105,6 +106,11 @@ impl RuleIndex {
         self.alone.get(&part.kind).is_some_and(|set| set.contains(part.index))
     }
 
+    /// The compiled rows between each two kinds.
+    pub(super) fn rows(&self) -> impl Iterator<Item = (&(PartKind, PartKind), &ClassedRows)> {
+        self.pairs.iter()
+    }
+
     fn add(&mut self, edition: &Edition, rule: &Rule) {
         let passes = |sides| match judge(edition, rule, sides) {
             Judgement::NotAsked | Judgement::Holds => true,
@@ -130,6 +136,26 @@ impl RuleIndex {
 }
 
 impl Classed {
+    /// Code of the rule.
+    pub(super) fn code(&self) -> &str {
+        &self.code
+    }
+
+    /// The class of each part of the row kind.
+    pub(super) fn classes(&self) -> impl Iterator<Item = usize> {
+        self.class_of.iter().copied()
+    }
+
+    /// What fits a class.
+    pub(super) fn set(&self, class: usize) -> Option<&FixedBitSet> {
+        self.fits.get(class)
+    }
+
+    /// What fits each class.
+    pub(super) fn sets(&self) -> impl Iterator<Item = &FixedBitSet> {
+        self.fits.iter()
+    }
+
     fn of(&self, index: usize) -> Option<&FixedBitSet> {
         self.fits.get(*self.class_of.get(index)?)
     }
@@ -153,7 +179,11 @@ fn grown(mut set: FixedBitSet, count: usize) -> FixedBitSet {
 }
 
 /// Parts of a kind grouped by the values of the attributes a row reads: representatives, and the class of each part.
-fn classes(edition: &Edition, kind: PartKind, names: &[&str]) -> (Vec<PartRef>, Vec<usize>) {
+pub(super) fn classes(
+    edition: &Edition,
+    kind: PartKind,
+    names: &[&str],
+) -> (Vec<PartRef>, Vec<usize>) {
     let mut known: BTreeMap<Vec<Option<Value>>, usize> = BTreeMap::new();
     let mut first = Vec::new();
     let mut class_of = Vec::new();
@@ -188,10 +218,11 @@ fn classify<F: Fn(PartRef, PartRef) -> bool>(
             spread(&column_class, &good)
         })
         .collect();
-    Classed { class_of, fits }
+    Classed { code: rule.code.clone(), class_of, fits }
 }
 
-fn names_of<'a>(attributes: &[&'a AttributeName], kind: PartKind) -> Vec<&'a str> {
+/// The attributes of a kind among those that a rule reads.
+pub(super) fn names_of<'a>(attributes: &[&'a AttributeName], kind: PartKind) -> Vec<&'a str> {
     attributes.iter().filter(|attribute| attribute.kind == kind).map(|found| found.name()).collect()
 }
 
@@ -213,5 +244,5 @@ fn thread_classes(edition: &Edition) -> Classed {
             spread(&column_class, &good)
         })
         .collect();
-    Classed { class_of, fits }
+    Classed { code: "thread-mates".into(), class_of, fits }
 }

@@ -11,23 +11,50 @@ use axum::http::HeaderMap;
 use axum::http::header;
 use std::future::poll_fn;
 use std::pin::Pin;
+use std::time::Duration;
 use tokio::time::timeout;
 
 use crate::http::limits;
 use crate::http::problem::Code;
 use crate::http::problem::Problem;
 
+/// How large a body may be, and how long it may take to arrive.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Allowance {
+    /// Bytes at most.
+    pub bytes_max: usize,
+    /// Bytes that are still read away when there are more, so that the client gets to read the refusal.
+    pub drained_max: usize,
+    /// Time.
+    pub time_out: Duration,
+}
+
+impl Allowance {
+    /// What a JSON body that asks something is allowed.
+    pub const QUESTION: Self = Self {
+        bytes_max: limits::BODY_BYTES_MAX,
+        drained_max: limits::DRAINED_BYTES_MAX,
+        time_out: limits::BODY_TIME_OUT,
+    };
+    /// What a catalogue is allowed.
+    pub const CATALOGUE: Self = Self {
+        bytes_max: limits::CATALOGUE_BYTES_MAX,
+        drained_max: limits::CATALOGUE_BYTES_MAX.saturating_add(limits::DRAINED_BYTES_MAX),
+        time_out: limits::CATALOGUE_TIME_OUT,
+    };
+}
+
 /// The whole body, or 413, 408 or 400.
-pub(super) async fn read(request: Request) -> Result<Vec<u8>, Problem> {
+pub async fn read(request: Request, allowed: Allowance) -> Result<Vec<u8>, Problem> {
     let waits = request.headers().contains_key(header::EXPECT);
     let stated = stated_length(request.headers());
-    if waits && stated.is_some_and(|length| length > limits::BODY_BYTES_MAX) {
+    if waits && stated.is_some_and(|length| length > allowed.bytes_max) {
         // The client asked before sending; it hears no without having sent anything.
-        return Err(too_large());
+        return Err(too_large(allowed));
     }
-    let collected = timeout(limits::BODY_TIME_OUT, collect(request.into_body())).await;
+    let collected = timeout(allowed.time_out, collect(request.into_body(), allowed)).await;
     collected.unwrap_or_else(|_| {
-        let seconds = limits::BODY_TIME_OUT.as_secs();
+        let seconds = allowed.time_out.as_secs();
         Err(Problem::new(Code::BodyTooSlow, format!("the body did not arrive within {seconds} s")))
     })
 }
@@ -36,23 +63,23 @@ fn stated_length(headers: &HeaderMap) -> Option<usize> {
     headers.get(header::CONTENT_LENGTH)?.to_str().ok()?.parse().ok()
 }
 
-fn too_large() -> Problem {
-    let most = limits::BODY_BYTES_MAX;
+fn too_large(allowed: Allowance) -> Problem {
+    let most = allowed.bytes_max;
     Problem::new(Code::BodyTooLarge, format!("the body is larger than {most} bytes"))
 }
 
-async fn collect(mut body: Body) -> Result<Vec<u8>, Problem> {
+async fn collect(mut body: Body, allowed: Allowance) -> Result<Vec<u8>, Problem> {
     let mut bytes = Vec::new();
     let mut length = 0_usize;
     while let Some(chunk) = next_chunk(&mut body).await? {
         length = length.saturating_add(chunk.len());
-        if length <= limits::BODY_BYTES_MAX {
+        if length <= allowed.bytes_max {
             bytes.extend_from_slice(&chunk);
-        } else if length > limits::DRAINED_BYTES_MAX {
-            return Err(too_large());
+        } else if length > allowed.drained_max {
+            return Err(too_large(allowed));
         }
     }
-    if length > limits::BODY_BYTES_MAX { Err(too_large()) } else { Ok(bytes) }
+    if length > allowed.bytes_max { Err(too_large(allowed)) } else { Ok(bytes) }
 }
 
 /// The next bytes; trailers count as none.

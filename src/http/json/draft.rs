@@ -72,6 +72,16 @@ impl<T: DeserializeOwned + ToSchema + 'static> Draft<T> {
 }
 
 impl<T> Draft<T> {
+    /// Whether its schema has nothing against it.
+    pub const fn is_sound(&self) -> bool {
+        self.errors.is_empty()
+    }
+
+    /// The body as far as it can be read, before anything is refused.
+    pub const fn readable(&self) -> Option<&T> {
+        self.value.as_ref()
+    }
+
     /// What a conversion makes of the body, or every fault of the schema and of the conversion.
     ///
     /// A fault that the conversion finds at a place the schema objects to already, or that may only stem from what

@@ -23,6 +23,9 @@ pub struct PartFilters {
     /// Market whose prices are shown.
     #[param(max_length = 20, example = "gb")]
     pub market: Option<String>,
+    /// Edition that answers, while it is kept; the one in force when left out.
+    #[param(minimum = 1, maximum = 4_294_967_295_u32)]
+    pub edition: Option<u32>,
     /// Finish.
     #[param(max_length = 40)]
     pub finish: Option<String>,
@@ -66,6 +69,9 @@ pub struct PartQuery {
     /// Market whose price is shown.
     #[param(max_length = 20, example = "gb")]
     pub market: Option<String>,
+    /// Edition that answers, while it is kept; the one in force when left out.
+    #[param(minimum = 1, maximum = 4_294_967_295_u32)]
+    pub edition: Option<u32>,
 }
 
 /// One page.

@@ -51,6 +51,9 @@ pub struct ElementQuery {
     /// Market whose prices are shown.
     #[param(max_length = 20, example = "gb")]
     pub market: Option<String>,
+    /// Edition that answers, while it is kept; the one in force when left out.
+    #[param(minimum = 1, maximum = 4_294_967_295_u32)]
+    pub edition: Option<u32>,
     /// Temperature of the room, 20 °C when left out.
     #[param(minimum = 5, maximum = 35)]
     pub room_c: Option<f64>,
@@ -64,6 +67,9 @@ pub struct AccessoryQuery {
     /// Market whose prices are shown.
     #[param(max_length = 20, example = "gb")]
     pub market: Option<String>,
+    /// Edition that answers, while it is kept; the one in force when left out.
+    #[param(minimum = 1, maximum = 4_294_967_295_u32)]
+    pub edition: Option<u32>,
     /// Element that is to be in the body.
     #[param(max_length = 40)]
     pub element: Option<String>,
@@ -132,7 +138,7 @@ pub async fn get_elements_of_body(
     Path(sku): Path<String>,
     Query(query): Query<ElementQuery>,
 ) -> Result<Response, Problem> {
-    let snapshot = work::snapshot(&app)?;
+    let snapshot = work::snapshot_of(&app, query.edition).await?;
     let body = find(&snapshot, PartKind::Body, &sku)?;
     let pricing = Pricing::of(&snapshot, query.market.as_deref())?;
     let room = Celsius::new(query.room_c.unwrap_or(ROOM_USUAL_C));
@@ -172,7 +178,7 @@ pub async fn get_accessories_of_body(
     Path(sku): Path<String>,
     Query(query): Query<AccessoryQuery>,
 ) -> Result<Response, Problem> {
-    let snapshot = work::snapshot(&app)?;
+    let snapshot = work::snapshot_of(&app, query.edition).await?;
     let body = find(&snapshot, PartKind::Body, &sku)?;
     let pricing = Pricing::of(&snapshot, query.market.as_deref())?;
     let rules = snapshot.catalogue().index();

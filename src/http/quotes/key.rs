@@ -16,7 +16,7 @@ pub(super) const HEADER: &str = "idempotency-key";
 pub(super) const KEY_LENGTH_MAX: usize = 200;
 
 /// The request by its key; 400 without one or with one of another form.
-pub(super) fn keyed(
+pub(in crate::http) fn keyed(
     headers: &HeaderMap,
     (caller, route): (&Caller, &str),
     request_hash: &str,

@@ -53,6 +53,10 @@ pub struct NewResolution {
     /// Whose prices rank the options; anybody's when left out.
     #[serde(default)]
     pub tier: Option<NewTier>,
+    /// Edition that answers, while it is kept; the one in force when left out.
+    #[serde(default)]
+    #[schema(minimum = 1, maximum = 4_294_967_295_u32, required = false)]
+    pub edition: Option<u32>,
     /// Heat that the rail must deliver, if it is known already.
     #[serde(default)]
     #[schema(schema_with = schema::optional::heat_requirement_w, required = false)]

@@ -23,7 +23,18 @@ pub struct Guard {
     pub places: Arc<Semaphore>,
     /// Time from here to the answer's head.
     pub time_out: Duration,
+    /// The same for a keeper's requests, which read, compile and compare whole catalogues.
+    pub keeper_time_out: Duration,
 }
+
+impl Guard {
+    fn time_for(&self, path: &str) -> Duration {
+        if path.starts_with(KEEPERS) { self.keeper_time_out } else { self.time_out }
+    }
+}
+
+/// Paths of the keeper's work on whole catalogues.
+const KEEPERS: &str = "/v1/editions";
 
 /// 503 when all places are taken or the time is up. Nothing waits in a queue: a client that is told at once can go
 /// elsewhere.
@@ -33,10 +44,11 @@ pub async fn limit_load(State(guard): State<Guard>, request: Request, next: Next
         let detail = "more requests are in work than the service takes at once; try again";
         return Problem::new(Code::Overloaded, detail).into_response();
     }
-    let answer = timeout(guard.time_out, next.run(request)).await;
+    let time_out = guard.time_for(request.uri().path());
+    let answer = timeout(time_out, next.run(request)).await;
     drop(place);
     answer.unwrap_or_else(|_| {
-        let seconds = guard.time_out.as_secs_f32();
+        let seconds = time_out.as_secs_f32();
         Problem::new(Code::TimedOut, format!("there was no answer within {seconds} s"))
             .into_response()
     })

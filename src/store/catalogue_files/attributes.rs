@@ -1,13 +1,11 @@
 //! Attributes: the keeper's own as `attributes.csv` declares them, and the types of the typed ones.
 
-use crate::domain::catalogue::Accessory;
 use crate::domain::catalogue::AttributeDeclaration;
 use crate::domain::catalogue::AttributeName;
-use crate::domain::catalogue::Body;
-use crate::domain::catalogue::Control;
-use crate::domain::catalogue::Element;
 use crate::domain::catalogue::PartKind;
 use crate::domain::catalogue::ValueType;
+use crate::domain::catalogue::typed_attribute;
+use crate::domain::catalogue::typed_names;
 
 use super::columns::ACCESSORIES;
 use super::columns::BODIES;
@@ -19,42 +17,6 @@ use super::fault::CellFault;
 use super::fault::RowResult;
 use super::record::Declared;
 use super::record::Record;
-
-/// The typed attributes that are yes or no.
-const FLAGS: &[&str] = &[
-    "filled",
-    "guarded",
-    "lockable",
-    "plug",
-    "thermal_cut_out",
-    "timed_drying",
-    "resumes_after_power_cut",
-    "switches_supply",
-    "wall_thermostat",
-    "time_switch",
-    "fused_connection_unit",
-];
-
-/// The typed attributes that are one word or phrase.
-const TEXTS: &[&str] = &[
-    "sku",
-    "kind",
-    "finish",
-    "tube",
-    "heat_source",
-    "thread",
-    "element_side",
-    "head",
-    "regulation",
-    "attachment",
-    "ip",
-    "class",
-    "control_code",
-    "stock",
-];
-
-/// The typed attributes that are sets of words.
-const WORDS: &[&str] = &["roles", "declared_zones"];
 
 /// The declaration in a row of `attributes.csv`.
 pub(super) fn declaration(record: &Record) -> RowResult<AttributeDeclaration> {
@@ -89,28 +51,7 @@ fn columns(kind: PartKind) -> &'static [Column] {
     }
 }
 
-const fn typed_names(kind: PartKind) -> &'static [&'static str] {
-    match kind {
-        PartKind::Body => Body::ATTRIBUTES,
-        PartKind::Element => Element::ATTRIBUTES,
-        PartKind::Control => Control::ATTRIBUTES,
-        PartKind::Accessory => Accessory::ATTRIBUTES,
-    }
-}
-
 /// The type of an attribute's values: a typed one's, or as the keeper declared it.
 pub(super) fn value_type(attribute: &AttributeName, declared: &Declared) -> Option<ValueType> {
-    let name = attribute.name();
-    if !typed_names(attribute.kind).contains(&name) {
-        return declared.get(attribute).copied();
-    }
-    Some(if FLAGS.contains(&name) {
-        ValueType::Flag
-    } else if WORDS.contains(&name) {
-        ValueType::Words
-    } else if TEXTS.contains(&name) {
-        ValueType::Text
-    } else {
-        ValueType::Number
-    })
+    typed_attribute(attribute.kind, attribute.name()).or_else(|| declared.get(attribute).copied())
 }

@@ -9,6 +9,7 @@ use crate::domain::catalogue::Stated;
 use crate::domain::catalogue::Thousandths;
 use crate::domain::catalogue::Value;
 use crate::domain::catalogue::ValueType;
+use crate::domain::catalogue::gtin_holds;
 use crate::domain::ecodesign::ControlCode;
 use crate::domain::evidence::Evidence;
 use crate::domain::ip_code::IpCode;
@@ -19,6 +20,8 @@ use crate::domain::thread::Thread;
 use crate::domain::thread::ThreadForm;
 use crate::domain::units::Bounds;
 use crate::domain::units::UNIT_PRICE_E4;
+
+use super::table::DecimalMark;
 
 /// Characters of a name or sentence at most.
 const TEXT_CHARS_MAX: usize = 400;
@@ -126,6 +129,40 @@ impl Cell {
 }
 
 impl CellType {
+    /// The cell in a text whose file writes numbers in its own way.
+    pub(super) fn read_marked(self, text: &str, mark: DecimalMark) -> Result<Cell, String> {
+        if mark == DecimalMark::Point || !self.is_number() {
+            return self.read(text);
+        }
+        self.read(&pointed(text)?)
+    }
+
+    const fn is_number(self) -> bool {
+        match self {
+            Self::Decimal(_) | Self::Price | Self::Keeper(ValueType::Number) => true,
+            Self::Keeper(ValueType::Flag | ValueType::Text | ValueType::Words)
+            | Self::Text
+            | Self::Code
+            | Self::OneOf(_)
+            | Self::SetOf(_)
+            | Self::Codes
+            | Self::Whole(_)
+            | Self::Flag
+            | Self::Stated
+            | Self::Sku
+            | Self::Gtin
+            | Self::Thread
+            | Self::ThreadForm
+            | Self::Ip
+            | Self::Class
+            | Self::ControlCode
+            | Self::Evidence
+            | Self::Date
+            | Self::Currency
+            | Self::Attribute => false,
+        }
+    }
+
     /// The cell in a text that is not empty, or what is allowed there.
     pub(super) fn read(self, text: &str) -> Result<Cell, String> {
         match self {
@@ -252,7 +289,17 @@ fn set_of(text: &str, words: &[&'static str]) -> Result<Box<str>, String> {
     }
 }
 
-/// The number of a text, with a decimal point. A decimal comma would have to be turned into one before a cell is read.
+/// A number written with a decimal comma, written with a point. A point in it may part thousands or be a slip: refused.
+pub(super) fn pointed(text: &str) -> Result<String, String> {
+    if text.contains('.') {
+        return Err(
+            "a number with a decimal comma, as the file declares, and no point in it".to_owned()
+        );
+    }
+    Ok(text.replace(',', "."))
+}
+
+/// The number of a text, with a decimal point.
 fn number(text: &str) -> Option<f64> {
     Thousandths::parse(text).and_then(|_well_formed| text.parse().ok())
 }
@@ -297,16 +344,9 @@ fn stated(text: &str) -> Result<Stated, String> {
     }
 }
 
-/// A trade item number of 8, 12, 13 or 14 digits whose last one is the GS1 check digit.
+/// A trade item number with its check digit.
 fn gtin(text: &str) -> Result<Box<str>, String> {
-    let digits: Vec<u32> = text.chars().filter_map(|digit| digit.to_digit(10)).collect();
-    let weighted = digits.iter().rev().enumerate().map(|(index, digit)| {
-        let weight = if index.is_multiple_of(2) { 1 } else { 3 };
-        digit.saturating_mul(weight)
-    });
-    let sum: u32 = weighted.sum();
-    let is_plain = text.bytes().all(|byte| byte.is_ascii_digit());
-    if is_plain && [8, 12, 13, 14].contains(&digits.len()) && sum.is_multiple_of(10) {
+    if gtin_holds(text) {
         Ok(text.into())
     } else {
         Err("8, 12, 13 or 14 digits, the last one the GS1 check digit".to_owned())

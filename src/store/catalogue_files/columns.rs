@@ -44,6 +44,31 @@ pub(super) struct PlainFile {
     pub key: &'static [&'static str],
 }
 
+impl PlainFile {
+    /// Every file that holds no parts.
+    pub(super) const ALL: [&'static Self; 14] = [
+        &ATTRIBUTES,
+        &FINISHES,
+        &INCLUDED,
+        &LISTED_PAIRS,
+        &THREAD_MATINGS,
+        &RULES,
+        &MARKETS,
+        &PRICE_LISTS,
+        &PRICES,
+        &PRICE_LIST_TERMS,
+        &QUANTITY_BREAKS,
+        &TAX_ROWS,
+        &DELIVERY_CHARGES,
+        &MARKET_TERMS,
+    ];
+}
+
+/// The columns whose values together tell the rows of a file apart.
+pub(super) fn key_columns(file: &str) -> &'static [&'static str] {
+    PlainFile::ALL.into_iter().find(|plain| plain.name == file).map_or(&["sku"], |plain| plain.key)
+}
+
 macro_rules! plain_file {
     ($constant:ident $name:literal $key:expr, [$($column:expr),+ $(,)?]) => {
         pub(super) static $constant: PlainFile =

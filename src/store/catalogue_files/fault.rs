@@ -63,8 +63,14 @@ pub(super) type RowResult<T> = Result<T, Vec<CellFault>>;
 pub(super) struct Place<'a> {
     /// Name of the file.
     pub file: &'a str,
-    /// Line on which the row begins.
+    /// Line on which the row begins; 0 for a row that comes from the edition before.
     pub row: u64,
+}
+
+impl Place<'_> {
+    fn known_row(self) -> Option<u64> {
+        (0 < self.row).then_some(self.row)
+    }
 }
 
 /// Every fault found so far.
@@ -87,7 +93,7 @@ impl Faults {
     pub(super) fn of_row(&mut self, place: Place<'_>, value: &str, allowed: String) {
         self.push(FileFault {
             file: place.file.into(),
-            row: Some(place.row),
+            row: place.known_row(),
             column: None,
             value: shortened(value),
             allowed,
@@ -98,11 +104,29 @@ impl Faults {
     pub(super) fn of_cell(&mut self, place: Place<'_>, fault: CellFault) {
         self.push(FileFault {
             file: place.file.into(),
-            row: Some(place.row),
+            row: place.known_row(),
             column: Some(fault.column),
             value: shortened(&fault.value),
             allowed: fault.allowed,
         });
+    }
+
+    /// Notes every fault of a row's cells.
+    pub(super) fn of_cells(&mut self, place: Place<'_>, faults: Vec<CellFault>) {
+        for fault in faults {
+            self.of_cell(place, fault);
+        }
+    }
+
+    /// Whether all is well so far.
+    pub(super) const fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
+    /// Notes a fault whose place was looked up.
+    pub(super) fn push_found(&mut self, mut fault: FileFault) {
+        fault.value = shortened(&fault.value);
+        self.push(fault);
     }
 
     /// Whether all is well with a file so far.

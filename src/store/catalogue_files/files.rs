@@ -2,12 +2,10 @@
 
 use std::collections::BTreeMap;
 use std::collections::BTreeSet;
-use std::error::Error as _;
 
 use crate::domain::catalogue::EditionContent;
 use crate::domain::catalogue::PartKind;
 use crate::domain::catalogue::Terms;
-use crate::domain::zones::rules::WiringRules;
 use crate::store::rule_packs;
 
 use super::accessories::accessory;
@@ -20,7 +18,6 @@ use super::controls::control;
 use super::elements::element;
 use super::fault::CellFault;
 use super::fault::Faults;
-use super::fault::FileFault;
 use super::fault::Place;
 use super::fault::RowResult;
 use super::markets::fill_prices;
@@ -35,9 +32,7 @@ use super::record::records;
 use super::rules::listed_pair;
 use super::rules::rule;
 use super::rules::thread_mating;
-use super::table::FILE_BYTES_MAX;
 use super::table::Table;
-use super::table::read_table;
 use super::terms::delivery_charge;
 use super::terms::list_terms;
 use super::terms::market_terms;
@@ -73,40 +68,21 @@ pub const OPTIONAL_FILES: [&str; 7] = [
     rule_packs::FILE,
 ];
 
-/// The content of an edition in files by name, or **every** fault in them, in order of file and row.
-///
-/// ```
-/// use std::collections::BTreeMap;
-/// use rungwright::store::catalogue_files::read;
-/// // A missing file is a fault, not an empty catalogue; so is a misspelt one.
-/// let faults = read(&BTreeMap::from([("body.csv".to_owned(), Vec::new())])).unwrap_err();
-/// assert_eq!(faults.len(), 1 + rungwright::store::catalogue_files::FILES.len());
-/// ```
-pub fn read(files: &BTreeMap<String, Vec<u8>>) -> Result<EditionContent, Vec<FileFault>> {
-    let mut reading = Reading { files, faults: Faults::default() };
-    reading.check_names();
-    let content = reading.content();
-    let faults = reading.faults.into_sorted();
-    if faults.is_empty() { Ok(content) } else { Err(faults) }
+/// The content in tables. What cannot be read is noted among the faults, and what comes back is then of no use.
+pub(super) fn content_of(
+    tables: &BTreeMap<&'static str, Table>,
+    faults: &mut Faults,
+) -> EditionContent {
+    let mut reading = Reading { tables, faults };
+    reading.content()
 }
 
 struct Reading<'a> {
-    files: &'a BTreeMap<String, Vec<u8>>,
-    faults: Faults,
+    tables: &'a BTreeMap<&'static str, Table>,
+    faults: &'a mut Faults,
 }
 
 impl Reading<'_> {
-    fn check_names(&mut self) {
-        let named = [FILES.join(", "), OPTIONAL_FILES.join(", ")].join(", and if wanted ");
-        let is_known = |name: &str| FILES.contains(&name) || OPTIONAL_FILES.contains(&name);
-        for name in self.files.keys().filter(|name| !is_known(name)) {
-            self.faults.of_file(name, name, format!("the files are {named}"));
-        }
-        for name in FILES.into_iter().filter(|name| !self.files.contains_key(*name)) {
-            self.faults.of_file(name, "", "the file is missing and needed".to_owned());
-        }
-    }
-
     fn content(&mut self) -> EditionContent {
         let finishes = self.things(&columns::FINISHES, finish);
         let mut content = EditionContent {
@@ -117,37 +93,16 @@ impl Reading<'_> {
             markets: self.things(&columns::MARKETS, market),
             price_lists: self.things(&columns::PRICE_LISTS, price_list),
             terms: self.terms(),
-            wiring_rules: self.wiring_rules(),
             ..EditionContent::default()
         };
         let declared = declared(&content);
         content.rules = self.things(&columns::RULES, |record| rule(record, &declared));
         self.fill_parts(&mut content, &declared);
         let included = self.plain_rows(&columns::INCLUDED);
-        include(columns::INCLUDED.name, &included, &mut content.bodies, &mut self.faults);
+        include(columns::INCLUDED.name, &included, &mut content.bodies, self.faults);
         let prices = self.plain_rows(&columns::PRICES);
-        fill_prices(columns::PRICES.name, &prices, &mut content.price_lists, &mut self.faults);
+        fill_prices(columns::PRICES.name, &prices, &mut content.price_lists, self.faults);
         content
-    }
-
-    /// The catalogue's own wiring rules. Without a file of them it gets those of the program, and keeps them from then on;
-    /// a file with an empty list leaves them to whichever program serves the edition.
-    fn wiring_rules(&mut self) -> Vec<WiringRules> {
-        let read = match self.files.get(rule_packs::FILE) {
-            None => rule_packs::load_all(),
-            Some(bytes) => match text_of(bytes) {
-                Ok(text) => rule_packs::read_list(text),
-                Err(allowed) => {
-                    self.faults.of_file(rule_packs::FILE, "", allowed);
-                    return Vec::new();
-                }
-            },
-        };
-        read.unwrap_or_else(|error| {
-            let cause = error.source().map(ToString::to_string).unwrap_or_default();
-            self.faults.of_file(rule_packs::FILE, &cause, error.to_string());
-            Vec::new()
-        })
     }
 
     fn terms(&mut self) -> Terms {
@@ -167,18 +122,18 @@ impl Reading<'_> {
         let layout = |kind, columns| Layout { columns, part: Some((kind, declared)) };
         let bodies =
             self.part_rows(("bodies.csv", layout(PartKind::Body, columns::BODIES)), &mut skus);
-        content.bodies = build("bodies.csv", &bodies, body, &mut self.faults);
+        content.bodies = build("bodies.csv", &bodies, body, self.faults);
         let elements = self
             .part_rows(("elements.csv", layout(PartKind::Element, columns::ELEMENTS)), &mut skus);
-        content.elements = build("elements.csv", &elements, element, &mut self.faults);
+        content.elements = build("elements.csv", &elements, element, self.faults);
         let controls = self
             .part_rows(("controls.csv", layout(PartKind::Control, columns::CONTROLS)), &mut skus);
-        content.controls = build("controls.csv", &controls, control, &mut self.faults);
+        content.controls = build("controls.csv", &controls, control, self.faults);
         let rows = self.part_rows(
             ("accessories.csv", layout(PartKind::Accessory, columns::ACCESSORIES)),
             &mut skus,
         );
-        content.accessories = build("accessories.csv", &rows, accessory, &mut self.faults);
+        content.accessories = build("accessories.csv", &rows, accessory, self.faults);
     }
 
     fn part_rows(
@@ -193,7 +148,7 @@ impl Reading<'_> {
 
     fn things<T, M: Fn(&Record) -> RowResult<T>>(&mut self, file: &PlainFile, make: M) -> Vec<T> {
         let rows = self.plain_rows(file);
-        build(file.name, &rows, make, &mut self.faults)
+        build(file.name, &rows, make, self.faults)
     }
 
     fn plain_rows(&mut self, file: &PlainFile) -> Vec<Record> {
@@ -204,10 +159,8 @@ impl Reading<'_> {
     }
 
     fn rows(&mut self, file: &'static str, layout: Layout<'_>) -> Vec<Record> {
-        let bytes = self.files.get(file);
-        let table: Option<Table<'_>> =
-            bytes.and_then(|bytes| read_table(file, bytes, &mut self.faults));
-        table.map(|table| records(&table, layout, &mut self.faults)).unwrap_or_default()
+        let table = self.tables.get(file);
+        table.map(|table| records(table, layout, self.faults)).unwrap_or_default()
     }
 
     fn check_once(&mut self, file: &str, rows: &[Record], key: &mut Key<'_>) {
@@ -232,13 +185,4 @@ struct Key<'a> {
 
 fn declared(content: &EditionContent) -> Declared {
     content.attributes.iter().map(|row| (row.attribute.clone(), row.value_type)).collect()
-}
-
-/// The text of a file that is not a table.
-fn text_of(bytes: &[u8]) -> Result<&str, String> {
-    if FILE_BYTES_MAX < bytes.len() {
-        return Err(format!("a file has at most {FILE_BYTES_MAX} bytes"));
-    }
-    let text = str::from_utf8(bytes).map_err(|error| format!("the file is not UTF-8: {error}"))?;
-    Ok(text.strip_prefix('\u{feff}').unwrap_or(text))
 }

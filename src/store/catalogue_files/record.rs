@@ -29,6 +29,7 @@ use super::fault::CellFault;
 use super::fault::Faults;
 use super::fault::Place;
 use super::fault::RowResult;
+use super::table::DecimalMark;
 use super::table::Table;
 
 /// The keeper's own attributes as declared, with their types.
@@ -66,7 +67,7 @@ impl Layout<'_> {
     }
 
     /// The type of each column of a header, or a fault for every column that is unknown, repeated or missing.
-    fn types(&self, table: &Table<'_>, faults: &mut Faults) -> Option<Vec<HeaderColumn>> {
+    fn types(&self, table: &Table, faults: &mut Faults) -> Option<Vec<HeaderColumn>> {
         let place = Place { file: table.file, row: 1 };
         let mut types: Vec<HeaderColumn> = Vec::new();
         let mut is_whole = true;
@@ -120,14 +121,15 @@ struct HeaderColumn {
 pub(super) struct Record {
     row: u64,
     cells: BTreeMap<Box<str>, Cell>,
+    mark: DecimalMark,
 }
 
 /// The rows of a table that are well formed. Every other row leaves at least one fault.
-pub(super) fn records(table: &Table<'_>, layout: Layout<'_>, faults: &mut Faults) -> Vec<Record> {
+pub(super) fn records(table: &Table, layout: Layout<'_>, faults: &mut Faults) -> Vec<Record> {
     let Some(types) = layout.types(table, faults) else { return Vec::new() };
     let mut records = Vec::new();
     for (row, cells) in &table.rows {
-        match record(*row, cells, &types) {
+        match record(*row, cells, (&types, table.mark)) {
             Ok(record) => records.push(record),
             Err(found) => {
                 for fault in found {
@@ -139,14 +141,18 @@ pub(super) fn records(table: &Table<'_>, layout: Layout<'_>, faults: &mut Faults
     records
 }
 
-fn record(row: u64, cells: &StringRecord, types: &[HeaderColumn]) -> RowResult<Record> {
+fn record(
+    row: u64,
+    cells: &StringRecord,
+    (types, mark): (&[HeaderColumn], DecimalMark),
+) -> RowResult<Record> {
     let mut read = BTreeMap::new();
     let mut faults = Vec::new();
     for (text, column) in cells.iter().zip(types) {
         let cell = match (text.is_empty(), column.is_required) {
             (true, true) => Err("a value is needed".to_owned()),
             (true, false) => Ok(Cell::Absent),
-            (false, _) => column.cell.read(text),
+            (false, _) => column.cell.read_marked(text, mark),
         };
         match cell {
             Ok(cell) => {
@@ -155,7 +161,7 @@ fn record(row: u64, cells: &StringRecord, types: &[HeaderColumn]) -> RowResult<R
             Err(allowed) => faults.push(CellFault::new(&column.name, text, allowed)),
         }
     }
-    if faults.is_empty() { Ok(Record { row, cells: read }) } else { Err(faults) }
+    if faults.is_empty() { Ok(Record { row, cells: read, mark }) } else { Err(faults) }
 }
 
 macro_rules! typed {
@@ -234,6 +240,11 @@ impl Record {
         price maybe_price UnitPrice;
         currency maybe_currency Currency;
         attribute maybe_attribute AttributeName;
+    }
+
+    /// How its file writes numbers.
+    pub(super) const fn mark(&self) -> DecimalMark {
+        self.mark
     }
 
     /// Line on which it begins.

@@ -14,15 +14,18 @@ use crate::domain::catalogue::Rule;
 use crate::domain::catalogue::Severity;
 use crate::domain::catalogue::ThreadMating;
 use crate::domain::catalogue::Value;
+use crate::domain::catalogue::ValueType;
 use crate::domain::catalogue::When;
 
 use super::attributes::value_type;
 use super::cell::attribute;
 use super::cell::listed;
+use super::cell::pointed;
 use super::fault::CellFault;
 use super::fault::RowResult;
 use super::record::Declared;
 use super::record::Record;
+use super::table::DecimalMark;
 
 /// Conditions of one rule at most.
 const CONDITIONS_MAX: usize = 8;
@@ -68,7 +71,10 @@ fn right(record: &Record, declared: &Declared) -> Result<Right, CellFault> {
             fault(listed("beside a constant, the kind", PartKind::ALL.map(PartKind::word)))
         })?;
         let left = record.attribute("left")?;
-        return Ok(Right::Constant(kind, value("constant", &constant, (&left, declared))?));
+        return Ok(Right::Constant(
+            kind,
+            value(("constant", record.mark()), &constant, (&left, declared))?,
+        ));
     }
     let Some((low, high)) = text.split_once(' ') else {
         return attribute(&text).map(Right::Attribute).map_err(fault);
@@ -93,21 +99,21 @@ fn when(record: &Record, declared: &Declared) -> Result<Vec<When>, CellFault> {
         let allowed = format!("at most {CONDITIONS_MAX} conditions");
         return Err(CellFault::new("when", &text, allowed));
     }
-    conditions.into_iter().map(|condition| one_condition(condition, declared)).collect()
+    conditions.into_iter().map(|condition| one_condition(condition, record, declared)).collect()
 }
 
-fn one_condition(text: &str, declared: &Declared) -> Result<When, CellFault> {
+fn one_condition(text: &str, record: &Record, declared: &Declared) -> Result<When, CellFault> {
     let (name, is) = text.split_once('=').ok_or_else(|| {
         let allowed = "an attribute, = and its value, such as control.time_switch=yes".to_owned();
         CellFault::new("when", text, allowed)
     })?;
     let attribute = attribute(name).map_err(|allowed| CellFault::new("when", text, allowed))?;
-    let is = value("when", is, (&attribute, declared))?;
+    let is = value(("when", record.mark()), is, (&attribute, declared))?;
     Ok(When { attribute, is })
 }
 
 fn value(
-    column: &str,
+    (column, mark): (&str, DecimalMark),
     text: &str,
     (attribute, declared): (&AttributeName, &Declared),
 ) -> Result<Value, CellFault> {
@@ -115,7 +121,9 @@ fn value(
         let allowed = format!("a value of a known attribute; {attribute} is none");
         return Err(CellFault::new(column, text, allowed));
     };
-    Value::parse(text, value_type).ok_or_else(|| {
+    let has_comma = mark == DecimalMark::Comma && value_type == ValueType::Number;
+    let written = if has_comma { pointed(text) } else { Ok(text.to_owned()) };
+    written.ok().and_then(|pointed| Value::parse(&pointed, value_type)).ok_or_else(|| {
         let allowed = format!("a value of {attribute}, which is a {}", value_type.word());
         CellFault::new(column, text, allowed)
     })

@@ -38,7 +38,15 @@ pub async fn saved_answer(
     now: Timestamp,
 ) -> Result<Option<SavedAnswer>, StoreError> {
     let mut transaction = database.begin_read().await?;
-    let mut found = answers_of(&mut transaction, [(request, now)].into_iter()).await?;
+    answer_of(&mut transaction, (request, now)).await
+}
+
+/// The same inside a transaction.
+pub(in crate::store) async fn answer_of(
+    connection: &mut SqliteConnection,
+    (request, now): (&KeyedRequest, Timestamp),
+) -> Result<Option<SavedAnswer>, StoreError> {
+    let mut found = answers_of(connection, [(request, now)].into_iter()).await?;
     Ok(found.remove(&key_of(request)))
 }
 

@@ -13,6 +13,7 @@ use crate::domain::quote::QuoteState;
 use crate::domain::quote::tag_of;
 use crate::store::error::StoreError;
 
+use super::answer::KeyedRequest;
 use super::answer::SavedAnswer;
 use super::change::add_event;
 use super::change::seal_event;
@@ -178,11 +179,11 @@ async fn save_events(
 ) -> Result<(), StoreError> {
     let firsts: Vec<_> = rows.iter().filter(|row| row.predecessor.is_none()).collect();
     if !firsts.is_empty() {
-        let rows = firsts.iter();
+        let drafted = firsts.iter();
         let mut statement = QueryBuilder::<Sqlite>::new(
             "INSERT INTO quote_events (number, sequence, revision, kind, at_ms, note) ",
         );
-        statement.push_values(rows, |mut values, row| {
+        statement.push_values(drafted, |mut values, row| {
             values.push_bind(row.number.to_string()).push("1").push("1");
             values.push_bind(EventKind::Drafted.word());
             values.push_bind(row.prepared.new.now.as_millisecond()).push("''");
@@ -208,36 +209,67 @@ async fn clear_keys(
     rows: &[NewRow<'_>],
 ) -> Result<(), StoreError> {
     let now = rows.iter().map(|row| row.prepared.new.now).min().unwrap_or(Timestamp::MIN);
+    clear_outdated(connection, now, rows.len()).await
+}
+
+/// Clears away some keys past their days, more for more new ones.
+async fn clear_outdated(
+    connection: &mut SqliteConnection,
+    now: Timestamp,
+    count: usize,
+) -> Result<(), StoreError> {
     sqlx::query(
         "DELETE FROM idempotency_keys WHERE (scope, key) IN (SELECT scope, key FROM idempotency_keys \
          WHERE kept_until_ms < ? ORDER BY kept_until_ms LIMIT ?)",
     )
     .bind(now.as_millisecond())
-    .bind(KEYS_CLEARED_MAX.saturating_mul(index(rows.len())))
+    .bind(KEYS_CLEARED_MAX.saturating_mul(index(count)))
     .execute(connection)
     .await
     .map_err(StoreError::Write)?;
     Ok(())
 }
 
+/// A request, its answer, and when it was given.
+type Kept<'a> = (&'a KeyedRequest, &'a SavedAnswer, Timestamp);
+
+/// Keeps an answer under the key of its request, and clears some outdated ones away.
+pub(in crate::store) async fn keep(
+    connection: &mut SqliteConnection,
+    request: &KeyedRequest,
+    (answer, now): (&SavedAnswer, Timestamp),
+) -> Result<(), StoreError> {
+    clear_outdated(connection, now, 1).await?;
+    keep_all(connection, [(request, answer, now)].into_iter()).await
+}
+
 async fn keep_answers(
     connection: &mut SqliteConnection,
     rows: &[NewRow<'_>],
+) -> Result<(), StoreError> {
+    let answers = rows.iter().map(|NewRow { prepared, answer, .. }| {
+        let new = &prepared.new;
+        (&new.request, answer, new.now)
+    });
+    keep_all(connection, answers).await
+}
+
+async fn keep_all<'a, K: Iterator<Item = Kept<'a>>>(
+    connection: &mut SqliteConnection,
+    answers: K,
 ) -> Result<(), StoreError> {
     // A key past its days that was not cleared away yet makes room for its next use.
     let mut statement = QueryBuilder::<Sqlite>::new(
         "INSERT OR REPLACE INTO idempotency_keys \
          (scope, key, request_hash, location, entity_tag, body, created_ms, kept_until_ms) ",
     );
-    statement.push_values(rows, |mut values, row| {
-        let NewRow { prepared, answer, .. } = row;
-        let new = &prepared.new;
-        let until = new.now.checked_add((KEY_KEPT_DAYS.saturating_mul(24)).hours());
+    statement.push_values(answers, |mut values, (request, answer, now)| {
+        let until = now.checked_add((KEY_KEPT_DAYS.saturating_mul(24)).hours());
         let until = until.unwrap_or(Timestamp::MAX).as_millisecond();
-        values.push_bind(new.request.scope.to_string()).push_bind(new.request.key.to_string());
+        values.push_bind(request.scope.to_string()).push_bind(request.key.to_string());
         values.push_bind(answer.request_hash.to_string()).push_bind(answer.location.to_string());
         values.push_bind(answer.entity_tag.to_string()).push_bind(answer.body.to_string());
-        values.push_bind(new.now.as_millisecond()).push_bind(until);
+        values.push_bind(now.as_millisecond()).push_bind(until);
     });
     statement.build().execute(connection).await.map_err(StoreError::Write)?;
     Ok(())
