@@ -31,6 +31,7 @@ use crate::domain::zones::rules::WiringRules;
 
 use access::Access;
 use clock::Clock;
+use clock::Stopwatch;
 use compiled_lists::CompiledLists;
 use desk::Desk;
 
@@ -69,6 +70,7 @@ impl Held {
 pub struct Snapshot {
     held: Arc<Held>,
     today: Date,
+    clock: Clock,
 }
 
 /// Whether requests should be sent to this process.
@@ -142,14 +144,15 @@ impl App {
 
     /// What a request that begins now is answered from; nothing before a catalogue is loaded.
     pub fn snapshot(&self) -> Option<Snapshot> {
-        Some(Snapshot { held: self.held.load_full()?, today: self.clock.today() })
+        let (today, clock) = (self.clock.today(), self.clock);
+        Some(Snapshot { held: self.held.load_full()?, today, clock })
     }
 }
 
 impl Snapshot {
     /// A snapshot that no running program holds: for the command line and for tests.
     pub fn of(held: Held, today: Date) -> Self {
-        Self { held: Arc::new(held), today }
+        Self { held: Arc::new(held), today, clock: Clock::System }
     }
 
     /// The catalogue.
@@ -160,6 +163,11 @@ impl Snapshot {
     /// The wiring rules of all countries.
     pub fn wiring_rules(&self) -> &[WiringRules] {
         &self.held.wiring_rules
+    }
+
+    /// A stopwatch started now, by the clock that the program reads.
+    pub fn stopwatch(&self) -> Stopwatch {
+        Stopwatch::start(self.clock)
     }
 
     /// The catalogue compiled for its retail prices.
