@@ -94,7 +94,8 @@ impl NewResolution {
             fields.within("preferences", |at| at.push("budget", FieldCode::Missing, detail));
         }
         if order == Order::FewestParts && wished.is_some_and(|own| own.budget.is_some()) {
-            let detail = "the order fewest_parts is not served with a budget: leave one of the two out";
+            let detail =
+                "the order fewest_parts is not served with a budget: leave one of the two out";
             fields.within("preferences", |at| at.push("budget", FieldCode::NotSupported, detail));
         }
         if order == Order::LowestRunningCost && running.is_none() {
