@@ -235,7 +235,7 @@ fn cover_notices(query: &Query<'_>, completion: &Completion) -> Vec<Notice> {
     let body = edition.bodies().get(pair.body.index);
     let parts = body.zip(edition.elements().get(pair.element.index));
     let around = &query.demands.surroundings;
-    let route = parts.and_then(|(body, element)| flex_route(body, element, around));
+    let route = parts.and_then(|(rail, heater)| flex_route(rail, heater, around));
     if route.is_some() || !completion.accessories.iter().any(is_cover) {
         return Vec::new();
     }

@@ -4,6 +4,8 @@ use serde::Deserialize;
 use serde::Serialize;
 use utoipa::ToSchema;
 
+use crate::domain::catalogue::Market;
+use crate::domain::money::Minor;
 use crate::domain::resolver::Order;
 use crate::domain::resolver::Sought;
 use crate::domain::resolver::Variety;
@@ -14,6 +16,7 @@ use crate::http::room::whole;
 use crate::http::schedule::schedule;
 use crate::http::schema;
 
+use super::order::NewPreferences;
 use super::order::NewResolution;
 use super::place::NewPlace;
 use super::place::NewSide;
@@ -130,6 +133,21 @@ impl NewResolution {
                 at.push(field, FieldCode::Contradiction, detail);
             }
         });
+    }
+}
+
+impl NewPreferences {
+    /// The budget in the market's money; text that is no amount there is noted.
+    pub(super) fn budget_in(&self, market: &Market, fields: &mut Fields) -> Option<Minor> {
+        let text = self.budget.as_ref()?;
+        let amount = market.currency.parse_amount(text);
+        if amount.is_none() {
+            let code = market.currency.code();
+            let digits = market.currency.digits();
+            let detail = format!("{text:?} is no amount in {code}, which has {digits} decimals");
+            fields.push("budget", FieldCode::BadForm, detail);
+        }
+        amount
     }
 }
 
