@@ -41,6 +41,7 @@ use crate::store::rule_packs::PackError;
 
 use access::Access;
 use clock::Clock;
+use clock::Stopwatch;
 use compiled_lists::CompiledLists;
 use desk::Desk;
 use older::Older;
@@ -112,6 +113,7 @@ impl Held {
 pub struct Snapshot {
     held: Arc<Held>,
     today: Date,
+    clock: Clock,
 }
 
 /// Whether requests should be sent to this process.
@@ -204,14 +206,14 @@ impl App {
     }
 
     fn snapshot_from(&self, held: Arc<Held>) -> Snapshot {
-        Snapshot { held, today: self.clock.today() }
+        Snapshot { held, today: self.clock.today(), clock: self.clock }
     }
 }
 
 impl Snapshot {
     /// A snapshot that no running program holds: for the command line and for tests.
     pub fn of(held: Held, today: Date) -> Self {
-        Self { held: Arc::new(held), today }
+        Self { held: Arc::new(held), today, clock: Clock::System }
     }
 
     /// The catalogue.
@@ -222,6 +224,11 @@ impl Snapshot {
     /// The wiring rules of all countries.
     pub fn wiring_rules(&self) -> &[WiringRules] {
         &self.held.wiring_rules
+    }
+
+    /// A stopwatch started now, by the clock that the program reads.
+    pub fn stopwatch(&self) -> Stopwatch {
+        Stopwatch::start(self.clock)
     }
 
     /// The catalogue compiled for its retail prices.

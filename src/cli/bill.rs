@@ -27,7 +27,10 @@ pub(super) fn readable(answer: &ResolutionView) -> String {
         ResolutionView::Impossible(view) => impossible(view),
         ResolutionView::Undecided(view) => {
             let options = view.best_so_far.iter().map(option).collect::<Vec<_>>().concat();
-            format!("Not decided: the limit {} was reached.\n{options}", view.limit)
+            let least = view.lower_bound_gross.as_ref();
+            let least =
+                least.map(|least| format!(" No bill costs less than {least}.")).unwrap_or_default();
+            format!("Not decided: the limit {} was reached.{least}\n{options}", view.limit)
         }
     }
 }
@@ -61,7 +64,12 @@ fn option(option: &OptionView) -> String {
         option.margin_w,
         option.lead_days
     );
+    let mut told = None;
     for row in &option.lines {
+        if row.rail != told {
+            told = row.rail;
+            text.push_str(&rail(option, row));
+        }
         text.push_str(&line(row));
     }
     for (name, amount) in [
@@ -74,6 +82,15 @@ fn option(option: &OptionView) -> String {
     }
     text.push_str(&notices(&option.notices));
     text
+}
+
+/// Where the lines of another rail begin.
+fn rail(option: &OptionView, line: &LineView) -> String {
+    let Some(rail) = option.rails.iter().find(|rail| Some(rail.rail) == line.rail) else {
+        return String::new();
+    };
+    let wall = rail.wall.map(|wall| format!(" on wall {wall}")).unwrap_or_default();
+    format!("  Rail {}{wall}, {:.1} W\n", rail.rail, rail.delivered_w)
 }
 
 fn line(line: &LineView) -> String {

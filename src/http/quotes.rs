@@ -10,6 +10,7 @@ pub mod total_view;
 pub mod list_view;
 pub mod view;
 mod sheets;
+mod option;
 mod rooms;
 mod stored;
 mod papers;

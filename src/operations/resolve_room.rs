@@ -28,7 +28,6 @@ use crate::domain::units::Deciwatts;
 use crate::domain::units::Watts;
 
 use super::Snapshot;
-use super::clock::Stopwatch;
 
 /// What the rail is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -182,7 +181,7 @@ pub fn resolve_room(snapshot: &Snapshot, mut question: Question<'_>) -> Result<A
     question.demands.required = requirement.as_ref().map(|found| found.rail);
     let compiled = snapshot.compiled_lists().serving(list, &question.demands.surroundings);
     let source = Source { catalogue, list, compiled };
-    let stopwatch = Stopwatch::start();
+    let stopwatch = snapshot.stopwatch();
     let is_time_up = || SEARCH_TIME_MAX < stopwatch.elapsed();
     let allowance = Allowance::until(&is_time_up);
     let resolution = resolve_from(&source, &question.demands, &allowance);

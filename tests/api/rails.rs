@@ -137,7 +137,10 @@ fn in_order(order: &str) -> Value {
 async fn the_options_stand_in_the_order_that_is_asked_for() {
     let by_price = resolve(&in_order("price")).await;
     let warmest = resolve(&in_order("warmest_within_budget")).await;
-    let fewest = resolve(&in_order("fewest_parts")).await;
+    let refused = post(PATH, in_order("fewest_parts").to_string()).await;
+    assert_eq!(wrong_fields(&refused), "422 invalid-fields\n/preferences/budget: not-supported");
+    let fewest = with(in_order("fewest_parts"), "/preferences", json!({ "order": "fewest_parts" }));
+    let fewest = resolve(&fewest).await;
     let options = |answer: &Value| answer["options"].as_array().unwrap().clone();
     let heat = |option: &Value| option["delivered_w"].as_f64().unwrap();
     let pieces = |option: &Value| -> f64 {

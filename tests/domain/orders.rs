@@ -118,7 +118,11 @@ fn bills(resolution: &Resolution) -> Vec<Told> {
 /// What brute force says and both searches must say as well; how many rails the best bill has.
 fn check(seed: u64, sought: &Sought, times: i64) -> usize {
     let case = Case::of(seed);
-    let demands = Demands { options_max: 5, ..heated(&case, sought, times) };
+    let mut demands = Demands { options_max: 5, ..heated(&case, sought, times) };
+    if sought.order == Order::FewestParts {
+        // Not served together: see the order.
+        demands.preferences.budget = None;
+    }
     let all = bundles(Ask { edition: case.edition(), list: case.list(), demands: &demands });
     let rules = demands.surroundings.rules;
     let compiled = Snapshot::compile(&case.catalogue, case.list(), rules);

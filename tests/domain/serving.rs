@@ -14,6 +14,7 @@ use rungwright::domain::resolver::Allowance;
 use rungwright::domain::resolver::Bill;
 use rungwright::domain::resolver::BillRail;
 use rungwright::domain::resolver::Demands;
+use rungwright::domain::resolver::Limit;
 use rungwright::domain::resolver::Resolution;
 use rungwright::domain::resolver::Sought;
 use rungwright::domain::resolver::Source;
@@ -161,6 +162,10 @@ fn asked(demands: Demands<'_>) -> Question<'_> {
     }
 }
 
+const fn is_out_of_time(resolution: &Resolution) -> bool {
+    matches!(resolution, Resolution::Undecided { limit: Limit::Time, .. })
+}
+
 #[test]
 fn on_the_demonstration_the_whole_operation_answers_alike_compiled_and_not() {
     let [compiled, bare] = both_held();
@@ -179,6 +184,10 @@ fn on_the_demonstration_the_whole_operation_answers_alike_compiled_and_not() {
             demands.sought.rails_max = 1 + number % 3;
             let [one, other] = [&compiled, &bare]
                 .map(|snapshot| resolve_room(snapshot, asked(demands.clone())).unwrap());
+            // On a slow machine the time may run out on the longer way, and is then said to have.
+            if [&one, &other].iter().any(|answer| is_out_of_time(&answer.resolution)) {
+                continue;
+            }
             assert_eq!(one, other, "{market} {number}");
             let found = bills(one.resolution);
             found.iter().for_each(check_bill);

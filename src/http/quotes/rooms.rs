@@ -18,7 +18,6 @@ use crate::domain::quote::KeptNotice;
 use crate::domain::quote::KeptRequirement;
 use crate::domain::quote::LineDiscount;
 use crate::domain::resolver::Bill;
-use crate::domain::resolver::Resolution;
 use crate::domain::units::Celsius;
 use crate::http::Problem;
 use crate::http::fields::Fields;
@@ -35,6 +34,7 @@ use crate::operations::desk::Rights;
 use crate::operations::resolve_room::Answer;
 use crate::operations::resolve_room::resolve_room;
 
+use super::option::chosen_bill;
 use super::order::NewQuoteRoom;
 use super::sheets::sheet_of_bill;
 use super::sheets::sheet_of_parts;
@@ -326,33 +326,6 @@ fn taken<T>(result: Result<T, Problem>, at: &mut Fields) -> Option<T> {
                 at.push("", FieldCode::Contradiction, problem.detail());
             }
             problem.errors().iter().cloned().for_each(|error| at.add(error));
-            None
-        }
-    }
-}
-
-fn chosen_bill<'b>(answer: &'b Answer, index: usize, at: &mut Fields) -> Option<&'b Bill> {
-    match &answer.resolution {
-        Resolution::Resolved(bills) => {
-            let bill = bills.get(index);
-            if bill.is_none() {
-                let count = bills.len();
-                at.push("option", FieldCode::Unknown, format!("there are {count} options"));
-            }
-            bill
-        }
-        Resolution::Impossible(explanation) => {
-            for conflict in &explanation.conflicts {
-                at.push("resolution", FieldCode::Contradiction, conflict.sentence.clone());
-            }
-            None
-        }
-        Resolution::Undecided { limit, .. } => {
-            let detail = format!(
-                "the search reached its limit {}; nothing is quoted unproved",
-                limit.word()
-            );
-            at.push("resolution", FieldCode::Contradiction, detail);
             None
         }
     }

@@ -14,7 +14,6 @@ use crate::domain::compatibility::Surroundings;
 use crate::domain::compatibility::Users;
 use crate::domain::heat::Allowances;
 use crate::domain::heat::heat_requirement;
-use crate::domain::money::Minor;
 use crate::domain::resolver::Demands;
 use crate::domain::resolver::OPTIONS_USUAL;
 use crate::domain::resolver::Preferences;
@@ -300,7 +299,7 @@ impl NewResolution {
                 wall_control: wished.wall_control,
                 time_control: wished.time_control,
                 flex_cover: wished.flex_cover,
-                budget: market.and_then(|market| budget(wished, market, at)),
+                budget: market.and_then(|market| wished.budget_in(market, at)),
                 accessories: wished.accessories.iter().map(|kind| (*kind).into()).collect(),
             }
         })
@@ -350,18 +349,6 @@ pub fn surroundings<'a>(
         place: place.map_or_else(Place::default, |place| place.place(market, fields)),
         plan: place.zip(rules).and_then(|(place, rules)| place.planned(rules, fields)),
     }
-}
-
-fn budget(wished: &NewPreferences, market: &Market, fields: &mut Fields) -> Option<Minor> {
-    let text = wished.budget.as_ref()?;
-    let amount = market.currency.parse_amount(text);
-    if amount.is_none() {
-        let code = market.currency.code();
-        let digits = market.currency.digits();
-        let detail = format!("{text:?} is no amount in {code}, which has {digits} decimals");
-        fields.push("budget", FieldCode::BadForm, detail);
-    }
-    amount
 }
 
 impl From<NewPurpose> for Purpose {

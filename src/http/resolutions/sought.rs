@@ -4,6 +4,8 @@ use serde::Deserialize;
 use serde::Serialize;
 use utoipa::ToSchema;
 
+use crate::domain::catalogue::Market;
+use crate::domain::money::Minor;
 use crate::domain::resolver::Order;
 use crate::domain::resolver::Sought;
 use crate::domain::resolver::Variety;
@@ -14,6 +16,7 @@ use crate::http::room::whole;
 use crate::http::schedule::schedule;
 use crate::http::schema;
 
+use super::order::NewPreferences;
 use super::order::NewResolution;
 use super::place::NewPlace;
 use super::place::NewSide;
@@ -49,7 +52,7 @@ pub enum NewOrder {
     Price,
     /// The one that delivers most; needs a budget.
     WarmestWithinBudget,
-    /// The one with the fewest pieces to buy: quantities of all lines that are paid for.
+    /// The one with the fewest pieces to buy: quantities of all lines that are paid for. Not served with a budget.
     FewestParts,
     /// The one that uses the least energy on the schedule; needs `running`.
     LowestRunningCost,
@@ -93,6 +96,11 @@ impl NewResolution {
             let detail = "the order warmest_within_budget needs a budget";
             fields.within("preferences", |at| at.push("budget", FieldCode::Missing, detail));
         }
+        if order == Order::FewestParts && wished.is_some_and(|own| own.budget.is_some()) {
+            let detail =
+                "the order fewest_parts is not served with a budget: leave one of the two out";
+            fields.within("preferences", |at| at.push("budget", FieldCode::NotSupported, detail));
+        }
         if order == Order::LowestRunningCost && running.is_none() {
             let detail = "the order lowest_running_cost needs the price of a kilowatt-hour";
             fields.push("running", FieldCode::Missing, detail);
@@ -125,6 +133,21 @@ impl NewResolution {
                 at.push(field, FieldCode::Contradiction, detail);
             }
         });
+    }
+}
+
+impl NewPreferences {
+    /// The budget in the market's money; text that is no amount there is noted.
+    pub(super) fn budget_in(&self, market: &Market, fields: &mut Fields) -> Option<Minor> {
+        let text = self.budget.as_ref()?;
+        let amount = market.currency.parse_amount(text);
+        if amount.is_none() {
+            let code = market.currency.code();
+            let digits = market.currency.digits();
+            let detail = format!("{text:?} is no amount in {code}, which has {digits} decimals");
+            fields.push("budget", FieldCode::BadForm, detail);
+        }
+        amount
     }
 }
 
