@@ -142,8 +142,8 @@ print("\n".join(json.dumps(part["sku"]) for part in parts[::10]))' "http://$addr
 solvers_check() {
     local export="target/debug/examples/export"
     cargo build --quiet --locked --example export
-    "$export" "$work/solvers" 24 100:1 100:2 110:3 120:4 130:5 140:6 150:7 160:8 180:9 200:10 220:11
-    "$export" "$work/solvers" 16 300:12 300:13 400:14
+    "$export" "$work/solvers" 24 110:3 120:4 130:5 140:6 150:7 160:8 180:9 200:10 220:11 200:26 220:22
+    "$export" "$work/solvers" 16 300:12 300:13 300:30 400:14
     "$export" "$work/solvers" 7 700:15 1000:16 1000:17
     "$export" "$work/falsified" 24 150:18
     "$venv/bin/python" tests/oracles/solvers_check.py --self-test "$work/falsified"
