@@ -315,8 +315,8 @@ async fn a_sample_request_that_nothing_answers_any_more_is_told() {
     assert_eq!(answer.status, 201, "{}", answer.body);
     let compared = keeper.post_json("/v1/editions/3/comparison", &json!({ "with": 2 })).await;
     let fate = |name: &str| {
-        let samples = compared["samples"].as_array().unwrap();
-        samples.iter().find(|sample| sample["name"] == name).unwrap()["fate"].clone()
+        let fates = compared["samples"].as_array().unwrap();
+        fates.iter().find(|sample| sample["name"] == name).unwrap()["fate"].clone()
     };
     assert_eq!(fate("anthracite"), "impossible_now", "{}", compared["samples"]);
     let unknown = keeper.post("/v1/editions/3/comparison", &json!({ "with": 99 })).await;

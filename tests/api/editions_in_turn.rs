@@ -80,10 +80,10 @@ async fn readers_see_one_edition_or_the_other_and_never_a_failure_while_editions
     let keeper = Keeper::open().await;
     let draft = keeper.change(&dearer()).await;
     keeper.check(draft).await;
-    let reading = |keeper: Keeper| async move {
+    let reading = |reader: Keeper| async move {
         let mut seen = Vec::new();
         for _ in 0..60 {
-            let answer = keeper.get("/v1/elements/SRW-E-DIMRI-400-BK?market=gb").await;
+            let answer = reader.get("/v1/elements/SRW-E-DIMRI-400-BK?market=gb").await;
             assert_eq!(answer.status, 200, "{}", answer.body);
             seen.push(answer.json()["price"]["unit_net"].as_str().unwrap().to_owned());
             tokio::task::yield_now().await;

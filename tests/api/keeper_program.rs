@@ -46,7 +46,7 @@ fn read(address: &str, stop: &AtomicBool) -> (Vec<u64>, usize) {
     while !stop.load(Ordering::Relaxed) {
         match send(address, "GET /v1/bodies?limit=1", &[], "") {
             Some(reply) if reply.status == 200 => {
-                seen.push(reply.json()["edition"].as_u64().unwrap())
+                seen.push(reply.json()["edition"].as_u64().unwrap());
             }
             Some(_) | None => failed += 1,
         }

@@ -21,35 +21,35 @@ fn attributes() -> Value {
     ])
 }
 
+/// A column for every part of a list.
+fn rows(list: &Value, column: &str, value: impl Fn(&str) -> f64) -> Vec<Value> {
+    let row =
+        |row: &Value| json!({ "sku": row["sku"], column: value(row["sku"].as_str().unwrap()) });
+    list.as_array().unwrap().iter().map(row).collect()
+}
+
 /// The two attributes for every part, and one head that is too deep.
 async fn changes(keeper: &Keeper, deep: &str) -> Value {
-    let rows =
-        |document: &Value, list: &str, column: &str, value: &dyn Fn(&str) -> f64| -> Vec<Value> {
-            let rows = document[list].as_array().unwrap().iter();
-            rows.map(
-                |row| json!({ "sku": row["sku"], column: value(row["sku"].as_str().unwrap()) }),
-            )
-            .collect()
-        };
     let document = keeper.get_json("/v1/editions/1/catalogue").await;
+    let depth = |sku: &str| if sku == deep { 72.5 } else { 55.0 };
     json!({
         "attributes": attributes(),
         "rules": [rule()],
-        "bodies": rows(&document, "bodies", "clearance_mm", &|_| 60.0),
-        "elements": rows(&document, "elements", "head_depth_mm", &|sku| if sku == deep { 72.5 } else { 55.0 }),
+        "bodies": rows(&document["bodies"], "clearance_mm", |_| 60.0),
+        "elements": rows(&document["elements"], "head_depth_mm", depth),
     })
 }
 
 #[tokio::test]
 async fn an_attribute_and_a_rule_by_data_take_part_in_every_answer() {
     let keeper = Keeper::open().await;
-    let resolved = keeper.post_json("/v1/resolutions", &dated_bathroom()).await;
+    let before = keeper.post_json("/v1/resolutions", &dated_bathroom()).await;
     let skus = |answer: &Value| -> Vec<String> {
         let lines = answer["options"][0]["lines"].as_array().unwrap().iter();
         lines.map(|line| line["sku"].as_str().unwrap().to_owned()).collect()
     };
     let (body, element) = ("SRW-B-OOTAD-400.1100-BK", "SRW-E-DIMRI-400-BK");
-    assert!(skus(&resolved).contains(&element.to_owned()));
+    assert!(skus(&before).contains(&element.to_owned()));
     let draft = keeper.change(&changes(&keeper, element).await).await;
     assert_eq!(keeper.check(draft).await["passed"], true);
     assert_eq!(keeper.publish(draft).await.status, 200);
@@ -94,14 +94,13 @@ async fn a_rule_is_tried_before_it_is_saved() {
         "source": "made up for a test", "evidence": "invented" } });
     let trial = keeper.post_json("/v1/rules/trials", &tried).await;
     let document = keeper.get_json("/v1/editions/1/catalogue").await;
-    let count = |list: &str, keep: &dyn Fn(&Value) -> bool| {
-        u64::try_from(document[list].as_array().unwrap().iter().filter(|row| keep(row)).count())
-            .unwrap()
-    };
-    let white = count("bodies", &|row| row["finish"] == "white");
-    let weak =
-        count("elements", &|row| row["watts"].as_str().unwrap().parse::<f64>().unwrap() < 400.0);
-    let all = count("elements", &|_| true);
+    let rows_of = |list: &str| document[list].as_array().unwrap().clone();
+    let counted = |count: usize| u64::try_from(count).unwrap();
+    let is_weak = |row: &&Value| row["watts"].as_str().unwrap().parse::<f64>().unwrap() < 400.0;
+    let (bodies, elements) = (rows_of("bodies"), rows_of("elements"));
+    let white = counted(bodies.iter().filter(|row| row["finish"] == "white").count());
+    let weak = counted(elements.iter().filter(is_weak).count());
+    let all = counted(elements.len());
     assert!(0 < white && 0 < weak);
     assert_eq!((&trial["asked"], &trial["stopped"]), (&json!(white * all), &json!(white * weak)));
     assert_eq!(trial["effect"], "stops_some");

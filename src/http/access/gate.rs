@@ -70,7 +70,7 @@ struct Admitted {
 struct Refused {
     problem: Problem,
     /// What `WWW-Authenticate` says with it.
-    challenge: Option<String>,
+    challenge: Option<Box<str>>,
     counted: Option<Counted>,
 }
 
@@ -146,7 +146,7 @@ impl Gate {
         let counted = self.count_keyless(client)?;
         let word = scope.word();
         let detail = format!("send a key that is good for {word} as `Authorization: Bearer <key>`");
-        let challenge = Some(format!("Bearer realm=\"rungwright\", scope=\"{word}\""));
+        let challenge = Some(format!("Bearer realm=\"rungwright\", scope=\"{word}\"").into());
         Err(Refused { challenge, counted, ..Problem::new(Code::KeyMissing, detail).into() })
     }
 
@@ -155,7 +155,7 @@ impl Gate {
             Ok(counted) => counted,
             Err(refused) => return refused,
         };
-        let challenge = Some("Bearer realm=\"rungwright\", error=\"invalid_token\"".to_owned());
+        let challenge = Some("Bearer realm=\"rungwright\", error=\"invalid_token\"".into());
         Refused { challenge, counted, ..Problem::new(Code::KeyInvalid, detail).into() }
     }
 
@@ -263,7 +263,7 @@ fn check_scope(grant: &Grant, scope: Scope) -> Result<(), Refused> {
     let challenge =
         format!("Bearer realm=\"rungwright\", error=\"insufficient_scope\", scope=\"{word}\"");
     let problem = Problem::new(Code::ScopeMissing, detail);
-    Err(Refused { challenge: Some(challenge), ..problem.into() })
+    Err(Refused { challenge: Some(challenge.into()), ..problem.into() })
 }
 
 /// A key that everybody can read is good only where a browser vouches for the page.
