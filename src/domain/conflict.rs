@@ -17,6 +17,8 @@ pub enum Demand {
     WallHeight,
     /// The wall spaces that the rails have of their own.
     Walls,
+    /// How many rails a bill may hold: offered to be raised, never in a conflict.
+    Rails,
     /// The place in the drawn room.
     Plan,
     /// The zone it hangs in.
@@ -63,6 +65,7 @@ impl Demand {
             Self::WallWidth => "/place/wall_width_mm".to_owned(),
             Self::WallHeight => "/place/wall_height_mm".to_owned(),
             Self::Walls => "/walls".to_owned(),
+            Self::Rails => "/preferences/rails_max".to_owned(),
             Self::Plan => "/place/plan".to_owned(),
             Self::Zone => "/place/zone".to_owned(),
             Self::WaterJets => "/place/water_jets".to_owned(),
@@ -94,6 +97,7 @@ impl Demand {
             | Self::WallWidth
             | Self::WallHeight
             | Self::Walls
+            | Self::Rails
             | Self::ConnectionDistance
             | Self::Side
             | Self::Finish

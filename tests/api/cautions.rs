@@ -26,6 +26,7 @@ use crate::demo::demo;
 use crate::demo::get_json;
 use crate::demo::texts;
 use crate::demo::with;
+use crate::keyring;
 use crate::quoting::Shop;
 use crate::right_requests::right;
 use crate::service::Answer;
@@ -56,6 +57,8 @@ fn speaks(operation: &str, form: &str) -> Option<Speaks> {
         (_, path, _) if path.starts_with("/v1/editions") || path == "/v1/rules/trials" => {
             silent("a keeper's rows, counts and states, shown before anything is sold from them")
         }
+        (_, path, _) if path.starts_with("/v1/keys") => silent("who may ask what"),
+        ("get", "/v1/audit" | "/metrics", _) => silent("deeds and counts for the operator"),
         ("get", "/v1/sources", _) => silent("a list of books and pages"),
         ("get", "/v1/quotes", _) => silent("numbers, states and sums"),
         ("get", path, _) if path.ends_with("/history") => {
@@ -178,6 +181,7 @@ fn changed(change: impl Fn(&mut EditionContent)) -> Router {
     change(&mut content);
     let app = App::with_clock(Clock::Fixed("2026-11-25T12:00:00Z".parse().unwrap()));
     app.hold(start::serve(Edition::new(1, content).unwrap()).unwrap());
+    keyring::open(&app);
     app.advance(Readiness::Ready);
     routes::router(app)
 }

@@ -75,6 +75,8 @@ fn a_running_service_follows_the_keys_of_the_command_line_and_the_trail_tells_of
     assert_eq!(
         told,
         [
+            "program edition-drafted".to_owned(),
+            "program edition-checked".to_owned(),
             "program edition-published".to_owned(),
             "command-line key-made".to_owned(),
             format!("{id} quote-drafted"),
@@ -86,13 +88,13 @@ fn a_running_service_follows_the_keys_of_the_command_line_and_the_trail_tells_of
     let digits = key.rsplit('_').next().unwrap();
     assert!(!exported.contains(digits) && !listed.contains(digits));
     let verified = printed(&["audit", "verify", "--database", &database]);
-    let hash = entries[5]["hash"].as_str().unwrap();
-    assert_eq!(verified, format!("6 entries hold together; head 6:{hash}\n"));
-    let noted = format!("5:{}", entries[4]["hash"].as_str().unwrap());
+    let hash = entries[7]["hash"].as_str().unwrap();
+    assert_eq!(verified, format!("8 entries hold together; head 8:{hash}\n"));
+    let noted = format!("7:{}", entries[6]["hash"].as_str().unwrap());
     printed(&["audit", "verify", "--head", &noted, "--database", &database]);
-    let wrong = noted.replace("5:", "7:");
+    let wrong = noted.replacen("7:", "9:", 1);
     let refused = failure(run(&["audit", "verify", "--head", &wrong, "--database", &database]));
-    assert!(refused.contains("entry 7 is not on the trail"), "{refused}");
+    assert!(refused.contains("entry 9 is not on the trail"), "{refused}");
 }
 
 #[test]

@@ -195,7 +195,8 @@ async fn another_account_finds_nothing_of_a_quote_by_any_operation() {
     let number = office.issued_quote().await;
     let before = fingerprint(office.database()).await;
     let operations = operations();
-    let of_quotes = operations.iter().filter(|operation| operation.path.contains("{number}"));
+    let of_quotes =
+        operations.iter().filter(|operation| operation.path.starts_with("/v1/quotes/{number}"));
     let mut count = 0;
     for operation in of_quotes {
         let request = operation.request(&number, office.some_id());

@@ -10,10 +10,12 @@ use rungwright::domain::conflict::Conflict;
 use rungwright::domain::conflict::Demand;
 use rungwright::domain::conflict::Relaxation;
 use rungwright::domain::money::Minor;
+use rungwright::domain::pricing::Total;
 use rungwright::domain::resolver::Bill;
 use rungwright::domain::resolver::Demands;
 use rungwright::domain::resolver::RegulationWish;
 use rungwright::domain::resolver::Resolution;
+use rungwright::domain::resolver::enumerate;
 use rungwright::domain::resolver::resolve;
 use rungwright::domain::units::Deciwatts;
 use rungwright::domain::units::Millimetres;
@@ -94,6 +96,9 @@ fn check_relaxation(case: &Case, relaxation: &Relaxation) {
         relaxation.changes.iter().all(|change| !people.contains(&change.demand)),
         "{relaxation:?}"
     );
+    if let [Change { demand: Demand::Rails, to: Some(to), .. }] = relaxation.changes.as_slice() {
+        return check_more_rails(case, to.parse().unwrap(), relaxation.cheapest_gross);
+    }
     let relaxed = changed(case, &relaxation.changes, None);
     let cheapest = case.oracle(&relaxed).first().map(|answer| answer.gross);
     assert_eq!(cheapest, Some(relaxation.cheapest_gross.value()), "{relaxation:?}");
@@ -107,6 +112,18 @@ fn check_relaxation(case: &Case, relaxation: &Relaxation) {
         let fewer = changed(case, &others, None);
         assert_eq!(case.oracle(&fewer), [], "{relaxation:?} can spare {change:?}");
     }
+}
+
+/// So many rails help and one fewer does not, by going through all of them.
+fn check_more_rails(case: &Case, rails: usize, cheapest_gross: Minor) {
+    let demands = case.demands();
+    let best = |rails_max| enumerate(&case.catalogue, case.list(), &demands, rails_max);
+    let rate = demands.surroundings.market.tax_rate;
+    let gross = best(rails)
+        .first()
+        .map(|choice| Total::of(choice.net, rate, case.list().currency).unwrap().gross);
+    assert_eq!(gross, Some(cheapest_gross));
+    assert_eq!(best(rails - 1), []);
 }
 
 const fn has_a_measure(demand: Demand) -> bool {
@@ -160,7 +177,8 @@ fn set(case: &Case, demands: &mut Demands<'_>, (demand, to): (Demand, &str), ste
             let tenths = to.replace('.', "").parse::<i64>().unwrap();
             demands.required = Some(Deciwatts::new(tenths + i64::from(steps)));
         }
-        Demand::Walls
+        Demand::Rails
+        | Demand::Walls
         | Demand::WaterJets
         | Demand::WallControl
         | Demand::TimeControl

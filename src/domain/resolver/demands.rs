@@ -139,6 +139,8 @@ impl Demands<'_> {
             Demand::WallWidth => self.surroundings.place.wall_width = None,
             Demand::WallHeight => self.surroundings.place.wall_height = None,
             Demand::Walls => self.sought.walls.clear(),
+            // Never in force by itself, so never taken back.
+            Demand::Rails => {}
             Demand::Plan => self.surroundings.plan = None,
             Demand::Zone => self.surroundings.place.zone = None,
             Demand::WaterJets => self.surroundings.place.water_jets = false,

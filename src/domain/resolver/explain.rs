@@ -78,6 +78,8 @@ fn members(active: &[Demand], set: u64) -> Vec<Demand> {
 /// is what could not be proved before the searches ran out.
 fn relaxations(offers: &mut Offers<'_>, active: &[Demand], sets: &Sets) -> Vec<Relaxation> {
     let corrections = sets.corrections.iter().map(|set| members(active, *set));
+    // More rails are no demand taken back, and the first thing a seller thinks of.
+    let corrections = corrections.chain([vec![Demand::Rails]]);
     let (single, several): (Vec<_>, Vec<_>) = corrections.partition(|demands| demands.len() == 1);
     let mut relaxations = Vec::new();
     for demand in single.into_iter().flatten() {

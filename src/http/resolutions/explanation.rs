@@ -217,7 +217,7 @@ impl DemandedView {
     fn new(demand: Demand, text: &str) -> Self {
         let typed = match demand {
             Demand::Output => text.parse().map(Self::Power).ok(),
-            Demand::WallWidth | Demand::WallHeight | Demand::ConnectionDistance => {
+            Demand::WallWidth | Demand::WallHeight | Demand::ConnectionDistance | Demand::Rails => {
                 text.parse().map(Self::Length).ok()
             }
             Demand::WaterJets
@@ -254,6 +254,7 @@ impl DemandedView {
             | Demand::WallHeight
             | Demand::ConnectionDistance
             | Demand::Walls
+            | Demand::Rails
             | Demand::Plan
             | Demand::Zone
             | Demand::Side

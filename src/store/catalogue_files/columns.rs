@@ -46,7 +46,7 @@ pub(super) struct PlainFile {
 
 impl PlainFile {
     /// Every file that holds no parts.
-    pub(super) const ALL: [&'static Self; 14] = [
+    pub(super) const ALL: [&'static Self; 15] = [
         &ATTRIBUTES,
         &FINISHES,
         &INCLUDED,
@@ -61,6 +61,7 @@ impl PlainFile {
         &TAX_ROWS,
         &DELIVERY_CHARGES,
         &MARKET_TERMS,
+        &SELLER_LINES,
     ];
 }
 

@@ -94,12 +94,17 @@ fn terms_rows(content: &EditionContent) -> Rows {
         let days = row.validity_days.to_string();
         texts(&[&row.market, &row.seller_country, &row.time_zone, &days, row.tax_rounding.word()])
     });
+    let sellers = terms
+        .seller_lines
+        .iter()
+        .map(|row| texts(&[&row.market, row.kind.word(), &row.position.to_string(), &row.text]));
     let rows: Rows = vec![
         (&columns::PRICE_LIST_TERMS, lists.collect()),
         (&columns::QUANTITY_BREAKS, breaks.collect()),
         (&columns::TAX_ROWS, terms.taxes.iter().map(tax_row).collect()),
         (&columns::DELIVERY_CHARGES, deliveries.collect()),
         (&columns::MARKET_TERMS, markets.collect()),
+        (&columns::SELLER_LINES, sellers.collect()),
     ];
     rows.into_iter().filter(|(_, rows)| !rows.is_empty()).collect()
 }

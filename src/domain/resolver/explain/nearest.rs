@@ -13,6 +13,7 @@ use crate::domain::conflict::Demand;
 use crate::domain::conflict::Relaxation;
 use crate::domain::resolver::demands::Demands;
 use crate::domain::resolver::demands::RegulationWish;
+use crate::domain::resolver::sought::RAILS_MAX;
 use crate::domain::units::Deciwatts;
 use crate::domain::units::Millimetres;
 use crate::domain::zones::Zone;
@@ -39,6 +40,7 @@ pub(super) const fn is_offered(demand: Demand) -> bool {
         | Demand::WallWidth
         | Demand::WallHeight
         | Demand::Walls
+        | Demand::Rails
         | Demand::Plan
         | Demand::Zone
         | Demand::ConnectionDistance
@@ -104,7 +106,7 @@ const fn turn(demand: Demand) -> u8 {
         | Demand::PublicBuilding
         | Demand::WaterJets => 0,
         Demand::Finish | Demand::Regulation | Demand::Side => 1,
-        Demand::Walls | Demand::Plan | Demand::Zone => 2,
+        Demand::Walls | Demand::Rails | Demand::Plan | Demand::Zone => 2,
         Demand::WallWidth | Demand::WallHeight | Demand::ConnectionDistance => 3,
         Demand::Output => 4,
         Demand::Budget => 5,
@@ -145,12 +147,29 @@ pub(super) fn steps<'a>(
             first(offers, vec![(Some(RegulationWish::Either.word().to_owned()), without.clone())])
         }
         Demand::Side => first(offers, vec![(Some("either".to_owned()), without.clone())]),
+        Demand::Rails => more_rails(offers, without),
         Demand::Walls
         | Demand::WallControl
         | Demand::TimeControl
         | Demand::FlexCover
         | Demand::Accessory(_) => first(offers, vec![(None, without.clone())]),
     }
+}
+
+/// The fewest rails beyond those asked for that help.
+fn more_rails<'a>(
+    offers: &mut Offers<'a>,
+    without: &Demands<'a>,
+) -> Result<Vec<Step<'a>>, Exhausted> {
+    let allowed = without.rails_allowed();
+    let more = (allowed.saturating_add(1)..=RAILS_MAX).map(|rails_max| {
+        let mut demands = without.clone();
+        demands.sought.rails_max = rails_max;
+        (Some(rails_max.to_string()), demands)
+    });
+    // A drawn room takes one rail, and each listed wall space one, whatever is asked for.
+    let more = more.filter(|(_, demands)| allowed < demands.rails_allowed());
+    first(offers, more.collect())
 }
 
 /// Another value and the demands with it.

@@ -46,6 +46,7 @@ impl Step<'_> {
             | Demand::WallWidth
             | Demand::WallHeight
             | Demand::Walls
+            | Demand::Rails
             | Demand::Plan
             | Demand::Side
             | Demand::Finish

@@ -32,6 +32,7 @@ pub(super) fn asked(query: &Query<'_>, demand: Demand) -> String {
         Demand::WallHeight => length(place.wall_height),
         Demand::ConnectionDistance => length(place.connection_distance),
         Demand::Walls => demands.sought.walls.len().to_string(),
+        Demand::Rails => demands.rails_allowed().to_string(),
         Demand::Plan => {
             let plan = demands.surroundings.plan.as_ref();
             plan.map(|(_planned, spot)| spot.to_string()).unwrap_or_default()
@@ -64,6 +65,7 @@ fn does(query: &Query<'_>, demand: Demand) -> String {
         Demand::WallWidth => format!("fits a wall space {asked} mm wide"),
         Demand::WallHeight => format!("fits a wall space {asked} mm high"),
         Demand::Walls => format!("fits the wall spaces listed ({asked})"),
+        Demand::Rails => format!("does it with {asked} in a room"),
         Demand::Plan => format!("has an allowed place in the drawn room ({asked})"),
         Demand::Zone => format!("may hang in zone {asked}"),
         Demand::WaterJets => "withstands cleaning with water jets".to_owned(),
@@ -90,6 +92,7 @@ fn offered(query: &Query<'_>, change: &Change) -> String {
         Demand::WallWidth => format!("a wall space {to} mm wide"),
         Demand::WallHeight => format!("a wall space {to} mm high"),
         Demand::Walls => "other wall spaces".to_owned(),
+        Demand::Rails => format!("{to} rails"),
         Demand::Plan => "the best place in the drawn room".to_owned(),
         Demand::Zone if to == "outside" => "a position outside the zones".to_owned(),
         Demand::Zone => format!("a position in zone {to}"),
@@ -159,6 +162,7 @@ const fn rule(demand: Demand) -> Option<&'static str> {
         | Demand::PublicBuilding
         | Demand::Output
         | Demand::Walls
+        | Demand::Rails
         | Demand::Finish
         | Demand::Regulation
         | Demand::WallControl
@@ -176,6 +180,7 @@ fn unit(query: &Query<'_>, demand: Demand) -> String {
         Demand::WallWidth | Demand::WallHeight | Demand::ConnectionDistance => " mm".to_owned(),
         Demand::Budget => format!(" {}", query.list.currency.code()),
         Demand::Walls
+        | Demand::Rails
         | Demand::Plan
         | Demand::Zone
         | Demand::WaterJets
@@ -243,6 +248,7 @@ fn misses_by(query: &Query<'_>, demand: Demand, step: &Step<'_>) -> Option<Strin
             Some(query.list.currency.format(missing))
         }
         Demand::Walls
+        | Demand::Rails
         | Demand::Plan
         | Demand::Zone
         | Demand::WaterJets
