@@ -54,7 +54,7 @@ pub fn installation_sheets(quote: &Quote, wanted: Option<&str>) -> Vec<Installat
         customer: customer(content),
         identity: identity(quote),
         room: name,
-        goods: goods(room),
+        goods: goods(room, rail.lines),
         place: rail.place,
         fitting: rail.fitting,
         supply: rail.supply,
@@ -85,14 +85,19 @@ pub fn care_sheets(quote: &Quote, wanted: Option<&str>) -> Vec<CareSheet> {
     rooms(quote, wanted).flat_map(rails).map(sheet).collect()
 }
 
-fn goods(room: &QuotedRoom) -> Vec<Goods> {
-    let line = room.lines.iter();
-    line.map(|line| Goods {
-        sku: line.sku.to_string(),
-        name: line.name.to_string(),
-        quantity: line.quantity,
-    })
-    .collect()
+/// What is in the delivery for a room, or for one of its rails.
+fn goods(room: &QuotedRoom, own: Option<[i32; 2]>) -> Vec<Goods> {
+    let own = own.and_then(|[first, end]| {
+        room.lines.get(usize::try_from(first).ok()?..usize::try_from(end).ok()?)
+    });
+    let lines = own.unwrap_or(&room.lines).iter();
+    lines
+        .map(|line| Goods {
+            sku: line.sku.to_string(),
+            name: line.name.to_string(),
+            quantity: line.quantity,
+        })
+        .collect()
 }
 
 /// Notices that say what the sheet says anyway, or that are of no use on site.
