@@ -44,6 +44,8 @@ mod quotes;
 mod quote_refusals;
 mod quote_forms;
 mod papers;
+mod delivery;
+mod odd_names;
 mod prices;
 mod long_quotes;
 mod http_client;
