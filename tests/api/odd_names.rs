@@ -118,7 +118,8 @@ async fn a_drawing_shows_odd_names_as_text() {
     let room = json!({ "room": { "use": "bathroom", "length_mm": 2600, "width_mm": 1900,
         "height_mm": 2400, "indoor_c": 22, "outdoor_c": -3, "air_changes_per_hour": 1.5,
         "boundaries": [{ "kind": "external_wall", "area_m2": 6.2, "u_w_m2k": 0.45 }],
-        "linear_bridges": [{ "what": format!("{MARKUP} {HEBREW}"), "psi_w_mk": 0.3, "length_m": 2.4 }] } });
+        "bridges": { "lengths": [
+            { "what": format!("{HEBREW} {MARKUP}"), "psi_w_mk": 0.3, "length_m": 2.4 }] } } });
     let request = Request::post("/v1/heat-requirements")
         .header("content-type", "application/json")
         .header("accept", "image/svg+xml");
@@ -138,7 +139,7 @@ async fn a_part_without_a_price_in_the_market_is_not_quoted() {
         ("ie", "SRW-A-HOOK-ROUND-22-BB"),
         ("de", "SRW-C-KIST-3-BK"),
     ] {
-        let parts = json!([{ "sku": "SRW-A-HOOK-FLAT-50-AN" }, { "sku": sku }]);
+        let parts = json!([{ "sku": "SRW-A-KEY-5" }, { "sku": sku }]);
         let wish = json!({ "market": market, "rooms": [{ "name": "R", "parts": parts }] });
         let answer = shop.draft("key", &wish).await;
         assert_eq!(answer.status, 422, "{}", answer.body);
