@@ -49,7 +49,7 @@ async fn the_longest_piece_decides_and_many_short_ones_are_not_long() {
     let long = shop.draft("long", &wish(&[SHORT, LONG], 1)).await;
     assert_eq!(long.status, 422);
     let told = errors(&long);
-    assert!(told.contains("/delivery/band too-large: no row of the band carries"), "{told}");
+    assert!(told.contains("/delivery/band contradiction: no row of the band carries"), "{told}");
     assert!(errors(&long).ends_with("g and 1200 mm"), "{}", errors(&long));
     let mut content = by_length();
     content.terms.deliveries.last_mut().unwrap().length_mm_max = 1_200;

@@ -44,6 +44,7 @@ mod quotes;
 mod quote_refusals;
 mod quote_forms;
 mod papers;
+mod drawn_duties;
 mod delivery;
 mod odd_names;
 mod prices;

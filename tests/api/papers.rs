@@ -191,7 +191,7 @@ async fn the_installation_sheet_says_what_the_electrician_needs() {
     for words in [
         "For a licensed electrician",
         "Inspect on delivery",
-        "Plan, zones cut 1000 mm above the floor",
+        "Plan, zones cut 1034 mm above the floor",
         "seen from the room",
         "zone 2",
         "lower right port, seen from the room",

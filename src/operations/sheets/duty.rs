@@ -49,8 +49,8 @@ fn of_addition(sites: Option<[Site; 2]>) -> Sourced {
     let Some(sites) = sites else {
         let (duty, source) = law(Region::England, Work::Addition, None);
         let text = format!(
-            "{} The stricter answer: how far the rail and its connection point are from bath, tray and shower head is \
-             not in the drawing.",
+            "{} The stricter answer, because no drawing says how far the rail and its connection point are from bath, \
+             tray and shower head.",
             duty_words(duty)
         );
         return Sourced { text, source };
