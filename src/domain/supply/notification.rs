@@ -98,7 +98,7 @@ impl Site {
 /// Square of the gap between two rectangles in plan; nought where they touch or overlap.
 fn squared_gap(one: &Rect, other: &Rect) -> i64 {
     let along = |[low, high]: [i32; 2], [other_low, other_high]: [i32; 2]| {
-        let gap = low.saturating_sub(other_high).max(other_low.saturating_sub(high)).max(0);
+        let gap = low.saturating_sub(other_high).max(other_low.saturating_sub(high)).max(0_i32);
         i64::from(gap)
     };
     let across = along([one.min.x_mm, one.max.x_mm], [other.min.x_mm, other.max.x_mm]);

@@ -37,6 +37,7 @@ use crate::operations::resolve_room::resolve_room;
 
 use super::option::chosen_bill;
 use super::order::NewQuoteRoom;
+use super::sheets::Found;
 use super::sheets::sheet_of_bill;
 use super::sheets::sheet_of_parts;
 use super::sheets::size_mm;
@@ -117,7 +118,7 @@ impl<'a> Asking<'a> {
             self.snapshot.catalogue(),
             (room, resolution),
             &bill,
-            ((&answered.around, &answered.walls), &answered.answer),
+            Found { answer: &answered.answer, around: &answered.around, walls: &answered.walls },
         );
         let asked = asked_room(room, resolution, (answered, bill), answer);
         Some(AskedRoom { sheet: Some(sheet), ..asked })

@@ -3,6 +3,7 @@
 use crate::domain::catalogue::PartRef;
 use crate::domain::compatibility::Catalogue;
 use crate::domain::compatibility::Surroundings;
+use crate::domain::quote::sheet::PlaceFigures;
 use crate::domain::quote::sheet::RoomSheet;
 use crate::domain::resolver::Bill;
 use crate::domain::resolver::BillRail;
@@ -24,36 +25,57 @@ use crate::operations::sheets::sheet;
 use super::order::NewQuoteRoom;
 use super::order::NewQuoteWiring;
 
+/// An answer with the places that it was asked for.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Found<'q, 'a> {
+    pub answer: &'q Answer,
+    pub around: &'q Surroundings<'a>,
+    /// The wall spaces of rails that have one each.
+    pub walls: &'q [WallSpace],
+}
+
+/// A rail's surroundings and parts.
+type OwnRail<'a> = (Surroundings<'a>, Vec<PartRef>);
+
 /// The sheets of a room whose bill was resolved.
 pub(super) fn sheet_of_bill(
     catalogue: &Catalogue,
     (room, resolution): (&NewQuoteRoom, &NewResolution),
     bill: &Bill,
-    ((around, walls), answer): ((&Surroundings<'_>, &[WallSpace]), &Answer),
+    found: Found<'_, '_>,
 ) -> RoomSheet {
+    let Found { answer, around, walls } = found;
     let requirement = answer.requirement.as_ref();
     let required = requirement.map(|found| found.rail.watts());
     let description = description(resolution, (required, bill.rails.len()), around);
     let heat = requirement.and_then(|found| heat_figures(found, bill.delivered));
     let wiring = room.wiring.as_ref().map(NewQuoteWiring::wiring).unwrap_or_default();
     let checks = &bill.checks;
-    let spots: Vec<(Surroundings<'_>, Vec<PartRef>)> = bill
+    let spots: Vec<OwnRail<'_>> = bill
         .rails
         .iter()
         .map(|rail| (at_wall(around, walls, rail), bought(catalogue, bill, rail)))
         .collect();
     let rails: Vec<Furnished<'_>> = spots
         .iter()
-        .map(|(around, parts)| Furnished { catalogue, around, parts, checks, wiring: &wiring })
+        .map(|(own, parts)| Furnished { catalogue, around: own, parts, checks, wiring: &wiring })
         .collect();
     let mut sheet = sheet(&rails, description);
     if 1 < bill.rails.len() {
         for (own, rail) in sheet.rails.iter_mut().zip(&bill.rails) {
             let [first, end] = [rail.lines.start, rail.lines.end].map(i32::try_from);
             own.lines = first.ok().zip(end.ok()).map(<[i32; 2]>::from);
+            name_wall(&mut own.place, rail);
         }
     }
     RoomSheet { heat, ..sheet }
+}
+
+/// Says which of the wall spaces asked for a rail hangs on, where each has its own.
+fn name_wall(place: &mut PlaceFigures, rail: &BillRail) {
+    let Some(wall) = rail.wall else { return };
+    let fixings = place.mounting.take().map(|words| format!("; {words}")).unwrap_or_default();
+    place.mounting = Some(format!("wall space {} as asked for{fixings}", wall.saturating_add(1)));
 }
 
 /// The surroundings of a rail: on the wall of its own, where it has one.

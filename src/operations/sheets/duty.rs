@@ -37,10 +37,10 @@ pub(super) fn duty(rail: &Rail<'_>) -> Sourced {
 
 /// The rail and its connection point in the drawn room; nothing where one of them, or a shower head, is not known.
 fn sites(rail: &Rail<'_>) -> Option<[Site; 2]> {
-    let (planned, spot) = rail.room.around.plan.as_ref()?;
+    let plan = rail.room.around.plan.as_ref()?;
     let position = position(rail)?;
-    let unit = unit_solid(&position, &(planned.clone(), *spot))?;
-    let scene = planned.survey().scene();
+    let unit = unit_solid(&position, plan)?;
+    let scene = plan.0.survey().scene();
     Some([Site::in_scene(scene, &position.solid)?, Site::in_scene(scene, &unit)?])
 }
 
@@ -56,8 +56,9 @@ fn of_addition(sites: Option<[Site; 2]>) -> Sourced {
         return Sourced { text, source };
     };
     let inside = sites.iter().find(|site| site.is_special_location());
-    let (duty, source) = law(Region::England, Work::Addition, inside.or(sites.first()));
-    let [rail, unit] = sites.map(|site| distance(&site));
+    let [rail, unit] = &sites;
+    let (duty, source) = law(Region::England, Work::Addition, inside.or(Some(rail)));
+    let [rail, unit] = [rail, unit].map(distance);
     let mut text = format!(
         "{} Here the rail is {rail} and its connection point {unit}; the law counts what is within \
          {SPECIAL_FROM_BASIN_MM} mm.",
