@@ -2,13 +2,15 @@
 //!
 //! The order of elements is that of the published schemas (`UBL-Quotation-2.1.xsd`, `UBL-Order-2.1.xsd`, read), against
 //! which a test outside this program validates samples. Units by UN/ECE Recommendation 20 (`C62`, one), tax categories by
-//! UNCL 5305, currencies by ISO 4217, countries by ISO 3166-1. Absent here: who the seller is beyond its country, which
-//! the quote does not keep.
+//! UNCL 5305, currencies by ISO 4217, countries by ISO 3166-1. An address is kept as its owner writes it, so it goes out
+//! line by line and not by street and town. Absent here: whether a tax number is anybody's.
 
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
 
+use crate::domain::catalogue::SellerWords;
 use crate::domain::money::Minor;
+use crate::domain::pricing::vat_number::VatNumber;
 use crate::domain::quote::Quote;
 use crate::domain::quote::QuoteContent;
 use crate::domain::quote::QuotedLine;
@@ -106,9 +108,21 @@ fn validity(xml: &mut Xml, quote: &Quote) {
     });
 }
 
+/// Name, address, tax number and contact as the seller has them printed; a quote of an earlier program kept the country
+/// alone.
 fn seller(xml: &mut Xml, content: &QuoteContent) {
+    let found = &content.seller;
+    let unsaid = SellerWords::default();
+    let words = found.words.as_ref().unwrap_or(&unsaid);
+    // A seller may print words where a number is asked for; only what has the form of a number is given out as one.
+    let number = words.tax_number.as_deref().and_then(|text| VatNumber::parse(text).ok());
     xml.node("cac:SellerSupplierParty", |supplier| {
-        supplier.node("cac:Party", |party| country(party, Some(&content.seller.country)));
+        supplier.node("cac:Party", |party| {
+            party_name(party, words.name.as_deref());
+            postal_address(party, &words.address, Some(&found.country));
+            company(party, number.as_ref().map(VatNumber::as_str));
+            contact(party, &words.contact);
+        });
     });
 }
 
@@ -120,27 +134,53 @@ fn customer(party: &mut Xml, content: &QuoteContent) {
                 element.leaf("cbc:ID", reference);
             });
         }
-        if let Some(name) = &found.name {
-            inside.node("cac:PartyName", |element| {
-                element.leaf("cbc:Name", name);
-            });
-        }
-        country(inside, found.country.as_deref());
-        if let Some(number) = &found.vat_number {
-            inside.node("cac:PartyTaxScheme", |scheme| {
-                scheme.leaf("cbc:CompanyID", number);
-                tax_scheme(scheme);
-            });
-        }
+        party_name(inside, found.name.as_deref());
+        let address = found.address.as_deref().unwrap_or_default();
+        postal_address(inside, address, found.country.as_deref());
+        company(inside, found.vat_number.as_deref());
     });
 }
 
-fn country(party: &mut Xml, code: Option<&str>) {
-    let Some(code) = code else { return };
+fn party_name(party: &mut Xml, name: Option<&str>) {
+    let Some(name) = name else { return };
+    party.node("cac:PartyName", |element| {
+        element.leaf("cbc:Name", name);
+    });
+}
+
+fn postal_address(party: &mut Xml, lines: &[Box<str>], country: Option<&str>) {
+    if lines.is_empty() && country.is_none() {
+        return;
+    }
     party.node("cac:PostalAddress", |address| {
+        for line in lines {
+            address.node("cac:AddressLine", |element| {
+                element.leaf("cbc:Line", line);
+            });
+        }
+        let Some(code) = country else { return };
         address.node("cac:Country", |element| {
             element.leaf("cbc:IdentificationCode", code);
         });
+    });
+}
+
+fn company(party: &mut Xml, number: Option<&str>) {
+    let Some(number) = number else { return };
+    party.node("cac:PartyTaxScheme", |scheme| {
+        scheme.leaf("cbc:CompanyID", number);
+        tax_scheme(scheme);
+    });
+}
+
+fn contact(party: &mut Xml, lines: &[Box<str>]) {
+    if lines.is_empty() {
+        return;
+    }
+    party.node("cac:Contact", |element| {
+        for line in lines {
+            element.leaf("cbc:Note", line);
+        }
     });
 }
 

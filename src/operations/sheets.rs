@@ -6,6 +6,7 @@
 mod place;
 mod fitting;
 mod supply;
+mod duty;
 mod filling;
 
 use crate::domain::catalogue::Body;
@@ -19,6 +20,7 @@ use crate::domain::compatibility::Surroundings;
 use crate::domain::quote::sheet::HeatFigures;
 use crate::domain::quote::sheet::RailSheet;
 use crate::domain::quote::sheet::RoomSheet;
+use crate::domain::supply::Feed;
 use crate::domain::supply::notification::Work;
 use crate::domain::supply::voltage_drop::Run;
 use crate::domain::units::Deciwatts;
@@ -42,7 +44,7 @@ impl Default for Wiring {
     }
 }
 
-/// A room whose parts are chosen.
+/// A room whose parts are chosen, or one rail of several in it with the parts and the wall of its own.
 #[derive(Debug, Clone, Copy)]
 pub struct Furnished<'a> {
     /// The catalogue.
@@ -65,14 +67,12 @@ struct Rail<'a> {
     element: &'a Element,
 }
 
-/// The sheets of a room; without a body and its element there is nothing to fit.
-pub fn sheet(room: Furnished<'_>, description: String) -> RoomSheet {
-    let edition = room.catalogue.edition();
-    let of = |kind: PartKind| room.parts.iter().filter(move |part| part.kind == kind);
-    let bodies = of(PartKind::Body).filter_map(|part| edition.bodies().get(part.index));
-    let elements = of(PartKind::Element).filter_map(|part| edition.elements().get(part.index));
-    let rails = bodies.zip(elements).map(|(body, element)| Rail { room, body, element }.sheet());
-    RoomSheet { description, heat: None, rails: rails.collect() }
+/// The sheets of a room, rail by rail; without a body and its element there is nothing to fit.
+pub fn sheet(furnished: &[Furnished<'_>], description: String) -> RoomSheet {
+    let rails: Vec<Rail<'_>> = furnished.iter().flat_map(Furnished::rails).collect();
+    let feeds: Vec<Feed> = rails.iter().map(supply::fed).collect();
+    let sheets = rails.iter().enumerate().map(|(index, rail)| rail.sheet((&feeds, index)));
+    RoomSheet { description, heat: None, rails: sheets.collect() }
 }
 
 /// The heat of a room, where it was summed.
@@ -89,16 +89,28 @@ pub fn heat_figures(requirement: &Requirement, delivered: Deciwatts) -> Option<H
     })
 }
 
+impl<'a> Furnished<'a> {
+    fn rails(&self) -> impl Iterator<Item = Rail<'a>> + use<'a> {
+        let room = *self;
+        let edition = room.catalogue.edition();
+        let of = move |kind: PartKind| room.parts.iter().filter(move |part| part.kind == kind);
+        let bodies = of(PartKind::Body).filter_map(|part| edition.bodies().get(part.index));
+        let elements = of(PartKind::Element).filter_map(|part| edition.elements().get(part.index));
+        bodies.zip(elements).map(move |(body, element)| Rail { room, body, element })
+    }
+}
+
 impl<'a> Rail<'a> {
-    fn sheet(&self) -> RailSheet {
+    fn sheet(&self, circuit: (&[Feed], usize)) -> RailSheet {
         RailSheet {
             name: format!("{} with {}", self.body.card.name, self.element.card.name),
             place: place::place(self),
             fitting: fitting::fitting(self),
-            supply: supply::supply(self),
+            supply: supply::supply(self, circuit),
             fill: filling::fill(self),
-            duties: vec![supply::duty(self)],
+            duties: vec![duty::duty(self)],
             care: fitting::care(self),
+            lines: None,
         }
     }
 

@@ -30,12 +30,14 @@ impl Reply {
     }
 }
 
-/// Fetches a form of a thing: its bytes as they came.
+/// Fetches a form of a thing, with the key of that service if one is known: its bytes as they came.
 pub(crate) fn fetch(address: &str, path: &str, media_type: &str) -> Vec<u8> {
     let mut stream = TcpStream::connect(address).unwrap();
     stream.set_read_timeout(Some(TIME_OUT)).unwrap();
+    let key = KEYS.lock().unwrap().get(address).cloned();
+    let key = key.map(|key| format!("authorization: Bearer {key}\r\n")).unwrap_or_default();
     let request = format!(
-        "GET {path} HTTP/1.1\r\nhost: x\r\nconnection: close\r\naccept: {media_type}\r\n\r\n"
+        "GET {path} HTTP/1.1\r\nhost: x\r\nconnection: close\r\n{key}accept: {media_type}\r\n\r\n"
     );
     stream.write_all(request.as_bytes()).unwrap();
     let mut bytes = Vec::new();
@@ -45,7 +47,6 @@ pub(crate) fn fetch(address: &str, path: &str, media_type: &str) -> Vec<u8> {
     bytes.split_off(end + 4)
 }
 
-/// Sends a request; nothing when no whole answer came back.
 /// Keys that running services printed, by their addresses.
 static KEYS: Mutex<BTreeMap<String, String>> = Mutex::new(BTreeMap::new());
 

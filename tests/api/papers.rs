@@ -23,10 +23,10 @@ pub(crate) fn tern_house() -> Value {
     serde_json::from_str(&fs::read_to_string(path).unwrap()).unwrap()
 }
 
-const HTML: &str = "text/html";
-const PDF: &str = "application/pdf";
+pub(crate) const HTML: &str = "text/html";
+pub(crate) const PDF: &str = "application/pdf";
 
-async fn form(shop: &Shop, path: &str, media_type: &str) -> (Response<Body>, Vec<u8>) {
+pub(crate) async fn form(shop: &Shop, path: &str, media_type: &str) -> (Response<Body>, Vec<u8>) {
     let request = Request::get(path).header("accept", media_type);
     let answer = shop.raw(request.body(Body::empty()).unwrap()).await;
     let (head, body) = answer.into_parts();
@@ -191,7 +191,7 @@ async fn the_installation_sheet_says_what_the_electrician_needs() {
     for words in [
         "For a licensed electrician",
         "Inspect on delivery",
-        "Plan, zones cut 1000 mm above the floor",
+        "Plan, zones cut 1034 mm above the floor",
         "seen from the room",
         "zone 2",
         "lower right port, seen from the room",

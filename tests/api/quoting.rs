@@ -2,6 +2,7 @@
 
 use axum::Router;
 use axum::body::Body;
+use axum::http::HeaderValue;
 use axum::http::Request;
 use axum::http::Response;
 use axum::http::header;
@@ -9,6 +10,7 @@ use axum::http::request::Builder;
 use rungwright::domain::access::Grant;
 use rungwright::domain::catalogue::Edition;
 use rungwright::domain::catalogue::EditionContent;
+use rungwright::http::access::client::Client;
 use rungwright::http::routes;
 use rungwright::operations::App;
 use rungwright::operations::Held;
@@ -90,7 +92,10 @@ impl Shop {
     }
 
     /// An answer as it comes, for bodies that are no text.
-    pub(crate) async fn raw(&self, request: Request<Body>) -> Response<Body> {
+    pub(crate) async fn raw(&self, mut request: Request<Body>) -> Response<Body> {
+        let key = HeaderValue::from_str(&keyring::bearer()).unwrap();
+        request.headers_mut().insert(header::AUTHORIZATION, key);
+        request.extensions_mut().insert(Client::THIS_MACHINE);
         self.router.clone().oneshot(request).await.unwrap()
     }
 

@@ -21,6 +21,16 @@ use rungwright::domain::supply::voltage_drop::Run;
 use rungwright::domain::supply::voltage_drop::drop_of;
 use rungwright::domain::units::Deciwatts;
 use rungwright::domain::zones::length::Length;
+use rungwright::domain::zones::scene::Basin;
+use rungwright::domain::zones::scene::Fixture;
+use rungwright::domain::zones::scene::FixtureKind;
+use rungwright::domain::zones::scene::Head;
+use rungwright::domain::zones::scene::Outlet;
+use rungwright::domain::zones::scene::Point;
+use rungwright::domain::zones::scene::Rect;
+use rungwright::domain::zones::scene::Scene;
+use rungwright::domain::zones::scene::Solid;
+use rungwright::domain::zones::scene::UnderAccess;
 
 use crate::drawing::pack;
 
@@ -233,4 +243,49 @@ fn several_rails_share_one_circuit_and_germany_has_no_cartridge_fuse() {
     assert!(german.feeds.iter().all(|feed| feed.fuse.is_none()));
     // Every rail adds to the drop in the cable they share: 2600 W over 20 m is 6.56 V.
     assert!(german.feeds.iter().all(|feed| 6.55 < feed.drop.volts));
+}
+
+#[test]
+fn a_drawing_says_how_far_a_rail_is_from_the_bath_but_not_from_a_shower_head() {
+    let at = Point::new;
+    let basin = Basin {
+        outline: Rect::new(at(0, 0), at(1_700, 700)),
+        bottom_mm: 150,
+        rim_mm: 560,
+        under: UnderAccess::Tool,
+    };
+    let fixture = |kind| Fixture { id: "bath".to_owned(), kind };
+    let scene = |fixtures: Vec<Fixture>| Scene {
+        corners: vec![at(0, 0), at(4_000, 0), at(4_000, 4_000), at(0, 4_000)],
+        ceiling_mm: 2_600,
+        fixtures,
+        outlets: Vec::new(),
+        partitions: Vec::new(),
+        openings: Vec::new(),
+    };
+    let with_bath = scene(vec![fixture(FixtureKind::Bath(basin))]);
+    let is_special = |scene: &Scene, [x, y]: [i32; 2], low_mm: i32| {
+        let plan = Rect::new(at(x, y), at(x + 500, y + 100));
+        let solid = Solid { plan, low_mm, high_mm: low_mm + 100 };
+        Site::in_scene(scene, &solid).map(|site| site.is_special_location())
+    };
+    // Straight over: at 600 mm the boundary belongs to it. Cornerwise 360 and 480 mm are 600 mm.
+    assert_eq!(is_special(&with_bath, [600, 1_300], 600), Some(true));
+    assert_eq!(is_special(&with_bath, [600, 1_301], 600), Some(false));
+    assert_eq!(is_special(&with_bath, [2_060, 1_180], 600), Some(true));
+    assert_eq!(is_special(&with_bath, [2_061, 1_180], 600), Some(false));
+    // Above 2,250 mm it ends, unless a head is higher.
+    assert_eq!(is_special(&with_bath, [600, 700], 2_250), Some(true));
+    assert_eq!(is_special(&with_bath, [600, 700], 2_251), Some(false));
+    let outlet = Outlet {
+        at: at(0, 350),
+        z_mm: 2_400,
+        serves: "bath".to_owned(),
+        is_fixed: true,
+        head: Head::NotStated,
+    };
+    let high = Scene { outlets: vec![outlet], ..with_bath.clone() };
+    assert_eq!(is_special(&high, [600, 700], 2_251), Some(true));
+    assert_eq!(is_special(&scene(Vec::new()), [600, 700], 600), Some(false));
+    assert_eq!(is_special(&scene(vec![fixture(FixtureKind::Trayless)]), [0, 3_800], 600), None);
 }

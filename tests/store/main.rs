@@ -30,4 +30,5 @@ mod wiring_rules;
 mod twins;
 mod fitting;
 mod quotes;
+mod older_quotes;
 mod audit;

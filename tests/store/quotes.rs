@@ -48,12 +48,12 @@ use crate::scratch::run;
 use crate::synthetic::content;
 use crate::synthetic::sku;
 
-fn moment() -> Timestamp {
+pub(crate) fn moment() -> Timestamp {
     "2026-06-15T12:00:00Z".parse().unwrap()
 }
 
 /// The content of a quote of the made-up edition, with a value in every field.
-fn quote_content() -> QuoteContent {
+pub(crate) fn quote_content() -> QuoteContent {
     let edition = Edition::new(7, content()).unwrap();
     let market = edition.market("gb").unwrap();
     let line = |sku: Sku, quantity| AskedLine {
@@ -105,7 +105,7 @@ fn quote_content() -> QuoteContent {
     composer.compose(vec![room]).unwrap()
 }
 
-fn new_quote(key: &str, content: &QuoteContent) -> NewQuote {
+pub(crate) fn new_quote(key: &str, content: &QuoteContent) -> NewQuote {
     NewQuote {
         request: KeyedRequest {
             scope: "test".into(),
@@ -127,13 +127,13 @@ fn house() -> Account {
     Account::house()
 }
 
-fn writer(database: &Database) -> QuoteWriter {
+pub(crate) fn writer(database: &Database) -> QuoteWriter {
     let (writer, work) = QuoteWriter::new(database.clone());
     drop(tokio::spawn(work));
     writer
 }
 
-async fn create(writer: &QuoteWriter, new: NewQuote) -> SavedAnswer {
+pub(crate) async fn create(writer: &QuoteWriter, new: NewQuote) -> SavedAnswer {
     let written = writer.write(QuoteWrite::Create(Box::new(new))).await.unwrap();
     let Written::Created(answer) = written else { panic!("{written:?}") };
     answer
@@ -147,7 +147,7 @@ async fn change(writer: &QuoteWriter, number: &QuoteNumber, action: Action) -> W
     writer.write(QuoteWrite::Change(Box::new(change))).await.unwrap()
 }
 
-async fn check_refused(database: &Database, sql: &str, because: &str) {
+pub(crate) async fn check_refused(database: &Database, sql: &str, because: &str) {
     let error = run(database, sql).await.err().ok_or(sql).unwrap();
     assert_eq!(error.kind(), StoreErrorKind::Constraint, "{sql}");
     assert!(cause(&error).contains(because), "{sql}: {}", cause(&error));

@@ -144,6 +144,7 @@ pub(crate) fn room_sheet() -> RoomSheet {
             },
             duties: vec![sourced("tell")],
             care: care(),
+            lines: Some([0, 2]),
         }],
     }
 }

@@ -166,7 +166,11 @@ fn paper_room(room: &QuotedRoom, content: &QuoteContent) -> QuoteRoom {
         name: room.name.to_string(),
         description: description.or_else(given).unwrap_or_default(),
         delivered: room.delivered.map(|delivered| {
-            format!("Body and element give {:.1} W in this room.", delivered.watts())
+            let who = match sheet.map(|sheet| sheet.rails.len()) {
+                Some(count) if 1 < count => format!("The {count} rails together"),
+                Some(_) | None => "Body and element".to_owned(),
+            };
+            format!("{who} give {:.1} W in this room.", delivered.watts())
         }),
         heat: sheet.and_then(|sheet| sheet.heat),
         lines: room.lines.iter().map(|line| paper_line(line, content)).collect(),

@@ -55,6 +55,8 @@ pub struct RailSheet {
     pub duties: Vec<Sourced>,
     /// What the household should know.
     pub care: CareFigures,
+    /// Its own among the lines of the room, from the first to before the last; all of them when absent.
+    pub lines: Option<[i32; 2]>,
 }
 
 /// A sentence and where it comes from.

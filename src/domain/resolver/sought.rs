@@ -85,7 +85,7 @@ pub struct WallSpace {
 
 impl WallSpace {
     /// The place of a rail on this wall.
-    pub(super) fn place(&self, shared: &Place) -> Place {
+    pub fn place(&self, shared: &Place) -> Place {
         Place {
             wall_width: self.width.or(shared.wall_width),
             wall_bottom: self.bottom.or(shared.wall_bottom),

@@ -8,6 +8,10 @@ use std::cmp::Ordering;
 use crate::domain::evidence::Evidence;
 use crate::domain::evidence::Source;
 use crate::domain::zones::length::Length;
+use crate::domain::zones::scene::FixtureKind;
+use crate::domain::zones::scene::Rect;
+use crate::domain::zones::scene::Scene;
+use crate::domain::zones::scene::Solid;
 
 /// Height of the special location of the English rules.
 pub const SPECIAL_HEIGHT_MM: i32 = 2_250;
@@ -55,6 +59,51 @@ pub struct Site {
     pub from_basin: Option<Length>,
     /// Distance in plan from the centre of the head of a tray-less shower.
     pub from_head: Option<Length>,
+}
+
+impl Site {
+    /// Where a thing is in a drawn room, straight in plan whatever stands between.
+    ///
+    /// Nothing where the room has a shower without a tray: a drawing holds the outlet, and the English test goes by the
+    /// centre of the head, which on an arm is somewhere else.
+    pub fn in_scene(scene: &Scene, solid: &Solid) -> Option<Self> {
+        let mut from_basin: Option<Length> = None;
+        for fixture in &scene.fixtures {
+            match fixture.kind {
+                FixtureKind::Bath(basin) | FixtureKind::Tray(basin) => {
+                    let apart = Length::straight(squared_gap(&basin.outline, &solid.plan));
+                    from_basin = Some(from_basin.map_or(apart, |known| known.shorter(apart)));
+                }
+                FixtureKind::Trayless => return None,
+                FixtureKind::Washbasin(_) => {}
+            }
+        }
+        // Any outlet may carry a head; the highest one makes the special location no lower than it is.
+        let head_mm = scene.outlets.iter().map(|outlet| outlet.z_mm).max();
+        Some(Self { z_mm: solid.low_mm, head_mm, from_basin, from_head: None })
+    }
+
+    /// Whether it is in the space round a bath or shower; boundaries belong to it.
+    pub fn is_special_location(&self) -> bool {
+        let top_mm = self.head_mm.map_or(SPECIAL_HEIGHT_MM, |head| head.max(SPECIAL_HEIGHT_MM));
+        let within = |length: Option<Length>, limit: i64| {
+            length.is_some_and(|length| length.against(limit) != Ordering::Greater)
+        };
+        self.z_mm <= top_mm
+            && (within(self.from_basin, SPECIAL_FROM_BASIN_MM)
+                || within(self.from_head, SPECIAL_FROM_HEAD_MM))
+    }
+}
+
+/// Square of the gap between two rectangles in plan; nought where they touch or overlap.
+fn squared_gap(one: &Rect, other: &Rect) -> i64 {
+    let along = |[low, high]: [i32; 2], [other_low, other_high]: [i32; 2]| {
+        let gap = low.saturating_sub(other_high).max(other_low.saturating_sub(high)).max(0_i32);
+        i64::from(gap)
+    };
+    let across = along([one.min.x_mm, one.max.x_mm], [other.min.x_mm, other.max.x_mm]);
+    let down = along([one.min.y_mm, one.max.y_mm], [other.min.y_mm, other.max.y_mm]);
+    across.saturating_mul(across).saturating_add(down.saturating_mul(down))
 }
 
 /// What the law asks.
@@ -145,23 +194,12 @@ pub fn duty(region: Region, work: Work, site: Option<&Site>) -> (Duty, Source) {
 }
 
 fn in_england(work: Work, site: Option<&Site>) -> Duty {
-    let is_special = site.is_none_or(is_special_location);
+    let is_special = site.is_none_or(Site::is_special_location);
     match work {
         Work::NewCircuit => Duty::Notifiable,
         Work::Addition if is_special => Duty::Notifiable,
         Work::Addition | Work::Replacement => Duty::NotNotifiable,
     }
-}
-
-/// Whether a site is in the space round a bath or shower; boundaries belong to it.
-fn is_special_location(site: &Site) -> bool {
-    let top_mm = site.head_mm.map_or(SPECIAL_HEIGHT_MM, |head| head.max(SPECIAL_HEIGHT_MM));
-    let within = |length: Option<Length>, limit: i64| {
-        length.is_some_and(|length| length.against(limit) != Ordering::Greater)
-    };
-    site.z_mm <= top_mm
-        && (within(site.from_basin, SPECIAL_FROM_BASIN_MM)
-            || within(site.from_head, SPECIAL_FROM_HEAD_MM))
 }
 
 fn in_ireland(work: Work) -> (Duty, Source) {

@@ -18,6 +18,7 @@ use crate::domain::quote::KeptNotice;
 use crate::domain::quote::KeptRequirement;
 use crate::domain::quote::LineDiscount;
 use crate::domain::resolver::Bill;
+use crate::domain::resolver::WallSpace;
 use crate::domain::units::Celsius;
 use crate::http::Problem;
 use crate::http::fields::Fields;
@@ -36,6 +37,7 @@ use crate::operations::resolve_room::resolve_room;
 
 use super::option::chosen_bill;
 use super::order::NewQuoteRoom;
+use super::sheets::Found;
 use super::sheets::sheet_of_bill;
 use super::sheets::sheet_of_parts;
 use super::sheets::size_mm;
@@ -57,6 +59,7 @@ pub(super) struct Asking<'a> {
 struct Answered<'a> {
     answer: Answer,
     around: Surroundings<'a>,
+    walls: Vec<WallSpace>,
 }
 
 impl<'a> Asking<'a> {
@@ -115,7 +118,7 @@ impl<'a> Asking<'a> {
             self.snapshot.catalogue(),
             (room, resolution),
             &bill,
-            (&answered.around, &answered.answer),
+            Found { answer: &answered.answer, around: &answered.around, walls: &answered.walls },
         );
         let asked = asked_room(room, resolution, (answered, bill), answer);
         Some(AskedRoom { sheet: Some(sheet), ..asked })
@@ -141,9 +144,10 @@ impl<'a> Asking<'a> {
         let putting = Putting { today: self.day, tier: self.tier, ..Putting::of(self.snapshot) };
         let question = taken(resolution.question(putting), inside)?;
         let around = question.demands.surroundings.clone();
+        let walls = question.demands.sought.walls.clone();
         let answer = resolve_room(self.snapshot, question);
         let answer = answer.map_err(|refusal| refuse(refusal, &self.market.code));
-        Some(Answered { answer: taken(answer, inside)?, around })
+        Some(Answered { answer: taken(answer, inside)?, around, walls })
     }
 
     /// The answer as it would go out, with the chosen option alone.
@@ -337,7 +341,7 @@ fn asked_room(
     (answered, bill): (Answered<'_>, Bill),
     answer: Box<str>,
 ) -> AskedRoom {
-    let Answered { answer: found, around } = answered;
+    let Answered { answer: found, around, walls: _ } = answered;
     // Of several rails, each line says which one it belongs to.
     let why = |number: usize, line: &Line| {
         let rail = bill.rails.iter().position(|rail| rail.lines.contains(&number));

@@ -3,8 +3,11 @@
 use crate::domain::catalogue::PartRef;
 use crate::domain::compatibility::Catalogue;
 use crate::domain::compatibility::Surroundings;
+use crate::domain::quote::sheet::PlaceFigures;
 use crate::domain::quote::sheet::RoomSheet;
 use crate::domain::resolver::Bill;
+use crate::domain::resolver::BillRail;
+use crate::domain::resolver::WallSpace;
 use crate::domain::supply::notification::Work;
 use crate::http::electrical_supplies::NewCable;
 use crate::http::resolutions::NewPurpose;
@@ -22,24 +25,75 @@ use crate::operations::sheets::sheet;
 use super::order::NewQuoteRoom;
 use super::order::NewQuoteWiring;
 
+/// An answer with the places that it was asked for.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Found<'q, 'a> {
+    pub answer: &'q Answer,
+    pub around: &'q Surroundings<'a>,
+    /// The wall spaces of rails that have one each.
+    pub walls: &'q [WallSpace],
+}
+
+/// A rail's surroundings and parts.
+type OwnRail<'a> = (Surroundings<'a>, Vec<PartRef>);
+
 /// The sheets of a room whose bill was resolved.
 pub(super) fn sheet_of_bill(
     catalogue: &Catalogue,
     (room, resolution): (&NewQuoteRoom, &NewResolution),
     bill: &Bill,
-    (around, answer): (&Surroundings<'_>, &Answer),
+    found: Found<'_, '_>,
 ) -> RoomSheet {
-    let edition = catalogue.edition();
-    let bought = bill.lines.iter().filter(|line| line.included_with.is_none());
-    let parts: Vec<PartRef> = bought.filter_map(|line| edition.find(&line.sku)).collect();
+    let Found { answer, around, walls } = found;
     let requirement = answer.requirement.as_ref();
     let required = requirement.map(|found| found.rail.watts());
-    let description = description(resolution, required, around);
+    let description = description(resolution, (required, bill.rails.len()), around);
     let heat = requirement.and_then(|found| heat_figures(found, bill.delivered));
     let wiring = room.wiring.as_ref().map(NewQuoteWiring::wiring).unwrap_or_default();
     let checks = &bill.checks;
-    let furnished = Furnished { catalogue, around, parts: &parts, checks, wiring: &wiring };
-    RoomSheet { heat, ..sheet(furnished, description) }
+    let spots: Vec<OwnRail<'_>> = bill
+        .rails
+        .iter()
+        .map(|rail| (at_wall(around, walls, rail), bought(catalogue, bill, rail)))
+        .collect();
+    let rails: Vec<Furnished<'_>> = spots
+        .iter()
+        .map(|(own, parts)| Furnished { catalogue, around: own, parts, checks, wiring: &wiring })
+        .collect();
+    let mut sheet = sheet(&rails, description);
+    if 1 < bill.rails.len() {
+        for (own, rail) in sheet.rails.iter_mut().zip(&bill.rails) {
+            let [first, end] = [rail.lines.start, rail.lines.end].map(i32::try_from);
+            own.lines = first.ok().zip(end.ok()).map(<[i32; 2]>::from);
+            name_wall(&mut own.place, rail);
+        }
+    }
+    RoomSheet { heat, ..sheet }
+}
+
+/// Says which of the wall spaces asked for a rail hangs on, where each has its own.
+fn name_wall(place: &mut PlaceFigures, rail: &BillRail) {
+    let Some(wall) = rail.wall else { return };
+    let fixings = place.mounting.take().map(|words| format!("; {words}")).unwrap_or_default();
+    place.mounting = Some(format!("wall space {} as asked for{fixings}", wall.saturating_add(1)));
+}
+
+/// The surroundings of a rail: on the wall of its own, where it has one.
+fn at_wall<'a>(
+    around: &Surroundings<'a>,
+    walls: &[WallSpace],
+    rail: &BillRail,
+) -> Surroundings<'a> {
+    let wall = rail.wall.and_then(|index| walls.get(index));
+    let place = wall.map_or_else(|| around.place.clone(), |wall| wall.place(&around.place));
+    Surroundings { place, ..around.clone() }
+}
+
+/// The parts of a rail without what comes in a carton with them.
+fn bought(catalogue: &Catalogue, bill: &Bill, rail: &BillRail) -> Vec<PartRef> {
+    let lines = bill.lines.get(rail.lines.clone()).unwrap_or_default();
+    let bought = lines.iter().filter(|line| line.included_with.is_none());
+    bought.filter_map(|line| catalogue.edition().find(&line.sku)).collect()
 }
 
 /// The sheets of a room whose parts the caller chose.
@@ -59,25 +113,33 @@ pub(super) fn sheet_of_parts(
         "Parts chosen by the customer; no heat requirement was worked out.{}",
         given.unwrap_or_default()
     );
-    sheet(furnished, text)
+    sheet(&[furnished], text)
 }
 
 /// The room and what the rail is for, in a sentence or two.
 fn description(
     resolution: &NewResolution,
-    required_w: Option<f64>,
+    (required_w, rails): (Option<f64>, usize),
     around: &Surroundings<'_>,
 ) -> String {
     let room = match &resolution.room {
         Some(room) => described(room, around),
         None => format!("Room of {}, not described further", around.room),
     };
-    let purpose = match resolution.purpose {
-        None | Some(NewPurpose::SoleHeating) => "the rail alone heats it",
-        Some(NewPurpose::SharedHeating) => "the rail heats it together with something else",
-        Some(NewPurpose::TowelWarming) => "towel warming only, no heat is asked for",
+    let (who, heats) = if 1 < rails {
+        (format!("{rails} rails together"), "heat")
+    } else {
+        ("rail".to_owned(), "heats")
     };
-    let required = required_w.map(|watts| format!(" {watts:.1} W are asked of the rail."));
+    let purpose = match resolution.purpose {
+        None | Some(NewPurpose::SoleHeating) => format!("the {who} alone {heats} it"),
+        Some(NewPurpose::SharedHeating) => {
+            let together = if 1 < rails { "" } else { " together" };
+            format!("the {who} {heats} it{together} with something else")
+        }
+        Some(NewPurpose::TowelWarming) => "towel warming only, no heat is asked for".to_owned(),
+    };
+    let required = required_w.map(|watts| format!(" {watts:.1} W are asked of the {who}."));
     format!("{room}; {purpose}.{}", required.unwrap_or_default())
 }
 

@@ -111,7 +111,8 @@ const fn outcome_of(ruling: Ruling) -> Outcome {
     }
 }
 
-fn unit_solid(position: &Position, (planned, _spot): &Planned<'_>) -> Option<Solid> {
+/// The plate of the connection point in the drawn room.
+pub(super) fn unit_solid(position: &Position, (planned, _spot): &Planned<'_>) -> Option<Solid> {
     let unit = position.unit?;
     let plate = WallSpot {
         wall_index: unit.wall_index,

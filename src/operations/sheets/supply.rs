@@ -1,6 +1,6 @@
-//! How the rail is fed, and who must be told of the work.
+//! How the rail is fed. Rails of one room are on one circuit: each has its own flex, fuse and connection unit, and the
+//! circuit carries them together.
 
-use crate::documents::paper::installation::duty_words;
 use crate::domain::catalogue::Role;
 use crate::domain::quote::sheet::Sourced;
 use crate::domain::quote::sheet::SupplyFigures;
@@ -12,8 +12,6 @@ use crate::domain::supply::feed;
 use crate::domain::supply::flex::FlexSize;
 use crate::domain::supply::fuse::FuseChoice;
 use crate::domain::supply::fuse::FuseFault;
-use crate::domain::supply::notification::Region;
-use crate::domain::supply::notification::duty as law;
 use crate::domain::supply::voltage_drop::VoltageDrop;
 use crate::domain::zones::rules::ResidualDuty;
 use crate::domain::zones::rules::WiringRules;
@@ -22,31 +20,36 @@ use super::Rail;
 use super::fitting::flex_words;
 use super::place::position;
 
-/// How the rail is fed; without wiring rules only its load is known.
-pub(super) fn supply(rail: &Rail<'_>) -> SupplyFigures {
+/// A rail as a load on its circuit.
+pub(super) fn fed(rail: &Rail<'_>) -> Feed {
+    Feed {
+        rating: rail.element.watts.required(),
+        flex: flex_size(rail),
+        flex_length_mm: i64::from(rail.element.flex.length.value()),
+        maker_fuse: None,
+        maker_fuse_max: None,
+    }
+}
+
+/// How the rail of a place among the rails of its circuit is fed; without wiring rules only its load is known.
+pub(super) fn supply(rail: &Rail<'_>, (feeds, index): (&[Feed], usize)) -> SupplyFigures {
     let wiring = rail.room.wiring;
     let circuit = Circuit {
-        rails: vec![Feed {
-            rating: rail.element.watts.required(),
-            flex: flex_size(rail),
-            flex_length_mm: i64::from(rail.element.flex.length.value()),
-            maker_fuse: None,
-            maker_fuse_max: None,
-        }],
+        rails: feeds.to_vec(),
         cables: wiring.cables.iter().map(|(run, _words)| *run).collect(),
         device_a: wiring.device_a,
     };
     let Some(rules) = rail.room.around.rules else { return SupplyFigures::default() };
     let answer = feed(&circuit, rules);
-    let Some(own) = answer.feeds.first() else { return SupplyFigures::default() };
+    let Some(own) = answer.feeds.get(index) else { return SupplyFigures::default() };
     SupplyFigures {
-        load: Some(load(own)),
+        load: Some(load(own, &answer)),
         connection_unit: Some(unit(rail)),
         fuse: Some(protection(rail, (own, &answer))),
         residual: Some(residual(rules)),
         flex: Some(flex(rail, own)),
         cable: cable(rail),
-        voltage_drop: Some(drop_words(rail, &own.drop)),
+        voltage_drop: Some(drop_words(rail, (&own.drop, feeds.len()))),
         advice: answer
             .advice
             .iter()
@@ -59,12 +62,21 @@ fn flex_size(rail: &Rail<'_>) -> Option<FlexSize> {
     FlexSize::of_hundredths(rail.element.flex.area_mm2_e2)
 }
 
-fn load(own: &FeedAnswer) -> String {
+fn load(own: &FeedAnswer, answer: &CircuitAnswer) -> String {
     let [_low, high] = own.range;
-    format!(
+    let mut words = format!(
         "{:.0} W, {:.2} A; at {:.0} V, the highest by statute in Great Britain, {:.0} W",
         own.nominal.power_w, own.nominal.current_a, high.volts, high.power_w
-    )
+    );
+    let (count, total) = (answer.feeds.len(), answer.total);
+    if 1 < count {
+        let together = format!(
+            "; the {count} rails of the room together {:.0} W, {:.2} A, taken as one circuit",
+            total.power_w, total.current_a
+        );
+        words.push_str(&together);
+    }
+    words
 }
 
 fn unit(rail: &Rail<'_>) -> String {
@@ -92,10 +104,13 @@ fn protection(rail: &Rail<'_>, (own, answer): (&FeedAnswer, &CircuitAnswer)) -> 
     if let Some(choice) = &own.fuse {
         return fuse_words(choice);
     }
-    let least = answer.breaker_least_a.map_or_else(
+    let mut least = answer.breaker_least_a.map_or_else(
         || "no common breaker carries the load".to_owned(),
         |least| format!("circuit breaker of at least {least} A"),
     );
+    if 1 < answer.feeds.len() {
+        least.push_str(" for the rails of the room together");
+    }
     let Some(device) = rail.room.wiring.device_a else { return least };
     match answer.is_device_enough {
         Some(true) => format!("{least}; the stated {device} A carries the load"),
@@ -147,7 +162,7 @@ fn cable(rail: &Rail<'_>) -> Option<String> {
     (!pieces.is_empty()).then(|| pieces.join(", then "))
 }
 
-fn drop_words(rail: &Rail<'_>, drop: &VoltageDrop) -> String {
+fn drop_words(rail: &Rail<'_>, (drop, rails): (&VoltageDrop, usize)) -> String {
     // The flex alone says little: without the fixed cable the drop is not known.
     if rail.room.wiring.cables.is_empty() {
         return format!(
@@ -157,26 +172,9 @@ fn drop_words(rail: &Rail<'_>, drop: &VoltageDrop) -> String {
         );
     }
     let verdict = if drop.is_within_limit { "within" } else { "BEYOND" };
+    let together = if 1 < rails { " with every rail of the room on" } else { "" };
     format!(
-        "{:.2} V ({:.2} %) from the origin to the rail, {verdict} the 11.5 V (5 %) of BS 7671 appendix 4",
+        "{:.2} V ({:.2} %) from the origin to the rail{together}, {verdict} the 11.5 V (5 %) of BS 7671 appendix 4",
         drop.volts, drop.percent
     )
-}
-
-/// Who must be told.
-pub(super) fn duty(rail: &Rail<'_>) -> Sourced {
-    let around = rail.room.around;
-    let region = match (&*around.market.code, around.place.region.as_deref()) {
-        ("ie", _) => Region::Ireland,
-        (_, Some(region)) => Region::parse(&region.replace('-', "_"))
-            .or_else(|| Region::parse(region))
-            .unwrap_or(Region::Elsewhere),
-        (_, None) => Region::Elsewhere,
-    };
-    let (duty, source) = law(region, rail.room.wiring.work, None);
-    let mut text = duty_words(duty).to_owned();
-    if region == Region::Elsewhere && !around.market.regions.is_empty() {
-        text.push_str(" The quote does not say which part of the country the room is in.");
-    }
-    Sourced { text, source }
 }

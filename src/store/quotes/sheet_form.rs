@@ -32,7 +32,7 @@ use super::kept::worded;
 kept! {
     RoomSheet { description, heat, rails }
     HeatFigures { transmission, bridges, ventilation, reheat, required, delivered, quick_rule }
-    RailSheet { name, place, fitting, supply, fill, duties, care }
+    RailSheet { name, place, fitting, supply, fill, duties, care, lines }
     Sourced { text, source }
     PlaceFigures { views, stated_zone, rules, verdicts, mounting }
     PlacedItem { name, zone, outcome, reasons, source }
