@@ -15,7 +15,9 @@ pub const BODY_BYTES_MAX: usize = 1536 * 1024;
 ///
 /// Checking a value against its schema takes microseconds, so this keeps the worst body to some hundredths of a second.
 pub const BODY_VALUES_MAX: usize = 20_000;
-/// Most entries of a list that are looked at; the rest is read away, counts one value each, and the list is refused.
+/// Most entries of a list that are looked at; a longer list is refused.
+///
+/// The rest is read away, one value each by the count.
 /// No list of a published schema may be this long, so the refusal names the list's own limit.
 pub const LIST_ENTRIES_KEPT: usize = 512;
 /// How much of a body that is already too large is still read away, so that the client gets to read the 413
