@@ -190,7 +190,7 @@ fn one(snapshot: &Snapshot, market: &str, index: usize, asked: &NewCheck) -> Ans
     });
     match fields.finish(question) {
         Ok(Some((parts, around))) => {
-            let checked = check(catalogue, &parts, &around);
+            let checked = check(snapshot, &parts, &around);
             let list = catalogue.edition().price_list(market, snapshot.today());
             let swaps =
                 if checked.fits() { Vec::new() } else { swaps(catalogue, list, &parts, &around) };

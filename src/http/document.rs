@@ -5,6 +5,7 @@
 
 use serde::de::DeserializeSeed;
 use serde::de::Error;
+use serde::de::IgnoredAny;
 use serde::de::MapAccess;
 use serde::de::SeqAccess;
 use serde::de::Visitor;
@@ -21,13 +22,15 @@ use crate::http::problem::FieldCode;
 use crate::http::problem::FieldError;
 use crate::http::problem::Problem;
 
-/// A body that is JSON, and the keys it names twice.
+/// A body that is JSON, the keys it names twice, and the lists that are longer than anybody looks.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Document {
     /// The document; of a key named twice the last value.
     pub value: Value,
     /// One error for each repetition.
     pub duplicates: Vec<FieldError>,
+    /// One error for each list of which only the first [`limits::LIST_ENTRIES_KEPT`] entries were kept.
+    pub shortened: Vec<FieldError>,
 }
 
 /// Reads a body. Refuses an empty one, one that is not UTF-8, not JSON or nested deeper than 127 levels (400 each),
@@ -52,7 +55,9 @@ pub fn parse(bytes: &[u8]) -> Result<Document, Problem> {
     let node = Node { at: &Step::Root, found: &mut found };
     let value = node.deserialize(&mut reader).and_then(|value| reader.end().map(|()| value));
     match value {
-        Ok(value) => Ok(Document { value, duplicates: found.duplicates }),
+        Ok(value) => {
+            Ok(Document { value, duplicates: found.duplicates, shortened: found.shortened })
+        }
         Err(_) if found.value_count > limits::BODY_VALUES_MAX => Err(too_many_values()),
         Err(error) => Err(refuse(&error, found.failed_at)),
     }
@@ -60,7 +65,7 @@ pub fn parse(bytes: &[u8]) -> Result<Document, Problem> {
 
 fn too_many_values() -> Problem {
     let most = limits::BODY_VALUES_MAX;
-    Problem::new(Code::BodyTooLarge, format!("the body holds more than {most} values"))
+    Problem::new(Code::BodyTooLarge, format!("the body holds more than {most} values, the most of any body"))
 }
 
 /// The problem for what the reader stumbled over.
@@ -86,6 +91,7 @@ fn refuse(error: &serde_json::Error, failed_at: Option<String>) -> Problem {
 #[derive(Debug, Default)]
 struct Found {
     duplicates: Vec<FieldError>,
+    shortened: Vec<FieldError>,
     failed_at: Option<String>,
     value_count: usize,
 }
@@ -113,15 +119,22 @@ struct Node<'a> {
     found: &'a mut Found,
 }
 
+impl Found {
+    fn count<E: Error>(&mut self) -> Result<(), E> {
+        self.value_count = self.value_count.saturating_add(1);
+        if self.value_count > limits::BODY_VALUES_MAX {
+            return Err(E::custom("too many values"));
+        }
+        Ok(())
+    }
+}
+
 impl<'de> DeserializeSeed<'de> for Node<'_> {
     type Value = Value;
 
     fn deserialize<D: serde::Deserializer<'de>>(self, deserializer: D) -> Result<Value, D::Error> {
         let (at, found) = (self.at, self.found);
-        found.value_count = found.value_count.saturating_add(1);
-        if found.value_count > limits::BODY_VALUES_MAX {
-            return Err(D::Error::custom("too many values"));
-        }
+        found.count()?;
         let value = deserializer.deserialize_any(Node { at, found: &mut *found });
         if value.is_err() {
             found.failed_at.get_or_insert_with(|| at.pointer());
@@ -170,7 +183,7 @@ impl<'de> Visitor<'de> for Node<'_> {
 
     fn visit_seq<A: SeqAccess<'de>>(self, mut entries: A) -> Result<Value, A::Error> {
         let mut list = Vec::new();
-        loop {
+        while list.len() < limits::LIST_ENTRIES_KEPT {
             let at = Step::Index(self.at, list.len());
             let node = Node { at: &at, found: &mut *self.found };
             let Some(entry) = entries.next_element_seed(node)? else {
@@ -178,6 +191,17 @@ impl<'de> Visitor<'de> for Node<'_> {
             };
             list.push(entry);
         }
+        let mut count = list.len();
+        while entries.next_element::<IgnoredAny>()?.is_some() {
+            count = count.saturating_add(1);
+            self.found.count()?;
+        }
+        if list.len() < count {
+            let at = self.at.pointer();
+            let detail = format!("the list has {count} entries");
+            self.found.shortened.push(FieldError::at(at, FieldCode::TooMany, detail));
+        }
+        Ok(Value::Array(list))
     }
 
     fn visit_map<A: MapAccess<'de>>(self, mut entries: A) -> Result<Value, A::Error> {
@@ -243,6 +267,18 @@ mod tests {
         assert!(parse(most.as_bytes()).is_ok());
         let problem = parse(list(limits::BODY_VALUES_MAX).as_bytes()).unwrap_err();
         assert_eq!(problem.code(), Code::BodyTooLarge);
+    }
+
+    #[test]
+    fn a_list_that_is_far_too_long_is_named_and_only_its_beginning_kept() {
+        let list = format!("{{\"a\":[{}1]}}", "[1,2],".repeat(9_999));
+        let document = parse(list.as_bytes()).unwrap();
+        let error = document.shortened.first().unwrap();
+        assert_eq!(
+            (error.pointer.as_deref(), error.detail.as_str()),
+            (Some("/a"), "the list has 10000 entries")
+        );
+        assert_eq!(document.value["a"].as_array().unwrap().len(), limits::LIST_ENTRIES_KEPT);
     }
 
     #[test]

@@ -29,6 +29,7 @@ use crate::http::Json;
 use crate::http::Problem;
 use crate::http::json::Draft;
 use crate::http::query::NoQuery;
+use crate::http::wiring::not_in_force;
 use crate::http::work;
 use crate::operations::App;
 
@@ -51,5 +52,7 @@ pub async fn post_supply(
     let snapshot = work::snapshot(&app)?;
     let asked = asked.read(|asked| asked.read(&snapshot))?;
     let answer = feed(&asked.circuit, asked.rules);
-    Ok(Json(SupplyView::new(asked.rules, (&asked.circuit, asked.work.as_ref()), &answer)))
+    let mut view = SupplyView::new(asked.rules, (&asked.circuit, asked.work.as_ref()), &answer);
+    view.notices.extend(not_in_force(asked.rules, &snapshot));
+    Ok(Json(view))
 }

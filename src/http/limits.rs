@@ -8,11 +8,18 @@ use std::time::Duration;
 use crate::domain::access::PerMinute;
 
 /// Largest request body in bytes; more is answered 413.
-pub const BODY_BYTES_MAX: usize = 256 * 1024;
+///
+/// Wide enough that a list of ten thousand drawn parts is read and refused at its own limit, which says more.
+pub const BODY_BYTES_MAX: usize = 1536 * 1024;
 /// Most values in a body, counting every number, text, list and object; more is answered 413.
 ///
 /// Checking a value against its schema takes microseconds, so this keeps the worst body to some hundredths of a second.
 pub const BODY_VALUES_MAX: usize = 20_000;
+/// Most entries of a list that are looked at; a longer list is refused.
+///
+/// The rest is read away, one value each by the count.
+/// No list of a published schema may be this long, so the refusal names the list's own limit.
+pub const LIST_ENTRIES_KEPT: usize = 512;
 /// How much of a body that is already too large is still read away, so that the client gets to read the 413
 /// and not a broken connection.
 pub const DRAINED_BYTES_MAX: usize = 8 * 1024 * 1024;

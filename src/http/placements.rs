@@ -38,6 +38,7 @@ use crate::http::problem::FieldCode;
 use crate::http::query::NoQuery;
 use crate::http::scene::NewScene;
 use crate::http::wiring::find_rules;
+use crate::http::wiring::not_in_force;
 use crate::http::work;
 use crate::operations::App;
 use crate::operations::Snapshot;
@@ -105,7 +106,9 @@ struct Asked<'a> {
 pub fn answer(snapshot: &Snapshot, asked: Draft<NewPlacements>) -> Result<PlacementsView, Problem> {
     let asked = asked.read(|asked| asked.read(snapshot))?;
     let placed = place_items(asked.rules, &asked.scene, &asked.items);
-    Ok(PlacementsView::new(asked.rules, &asked.items, &placed))
+    let mut view = PlacementsView::new(asked.rules, &asked.items, &placed);
+    view.notices.extend(not_in_force(asked.rules, snapshot));
+    Ok(view)
 }
 
 fn draw(snapshot: &Snapshot, asked: Draft<NewPlacements>) -> Result<String, Problem> {

@@ -34,6 +34,7 @@ use crate::http::query::NoQuery;
 use crate::http::scene::NewScene;
 use crate::http::scene::NewWallPoint;
 use crate::http::wiring::find_rules;
+use crate::http::wiring::not_in_force;
 use crate::http::work;
 use crate::operations::App;
 use crate::operations::Snapshot;
@@ -111,7 +112,10 @@ pub fn answer(snapshot: &Snapshot, asked: Draft<NewPositions>) -> Result<Positio
     let asked = asked.read(|asked| asked.read(snapshot))?;
     let found: Positions =
         Survey::new(&asked.scene, asked.rules).best(&asked.hanging, asked.connection);
-    Ok(PositionsView::new((asked.rules, &asked.scene), (&asked.hanging, asked.element), &found))
+    let rail = (&asked.hanging, asked.element);
+    let mut view = PositionsView::new((asked.rules, &asked.scene), rail, &found);
+    view.notices.extend(not_in_force(asked.rules, snapshot));
+    Ok(view)
 }
 
 impl NewPositions {

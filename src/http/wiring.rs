@@ -6,6 +6,8 @@ use serde::Serialize;
 use utoipa::ToSchema;
 
 use crate::domain::zones::rules::WiringRules;
+use crate::domain::zones::verdict;
+use crate::http::bills::NoticeView;
 use crate::http::fields::Fields;
 use crate::http::problem::FieldCode;
 use crate::operations::Snapshot;
@@ -69,6 +71,11 @@ impl From<Cited> for SourceView {
 pub(super) fn cited<T: Serialize>(answer: &T) -> Vec<SourceView> {
     let text = serde_json::to_string(answer).unwrap_or_default();
     cited_in(&text).into_iter().map(SourceView::from).collect()
+}
+
+/// The notice that these rules are not those in force today, if they are not.
+pub(super) fn not_in_force(rules: &WiringRules, snapshot: &Snapshot) -> Option<NoticeView> {
+    verdict::not_in_force(rules, &snapshot.today().to_string()).as_ref().map(NoticeView::from)
 }
 
 /// The rules named by their own name or by a market; exactly one of the two is given.

@@ -3,7 +3,6 @@
 use crate::domain::catalogue::Edition;
 use crate::domain::catalogue::PartKind;
 use crate::domain::catalogue::PartRef;
-use crate::domain::compatibility::Catalogue;
 use crate::domain::compatibility::Finding;
 use crate::domain::compatibility::Surroundings;
 use crate::domain::compatibility::check_parts;
@@ -13,6 +12,7 @@ use crate::domain::emission::ElementDrive;
 use crate::domain::emission::delivered_output;
 use crate::domain::notice::Notice;
 use crate::domain::units::Deciwatts;
+use crate::operations::Snapshot;
 
 /// What a check came to.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -33,12 +33,12 @@ impl Checked {
 }
 
 /// Checks parts against one another and their surroundings.
-pub fn check(catalogue: &Catalogue, parts: &[PartRef], surroundings: &Surroundings<'_>) -> Checked {
-    let edition = catalogue.edition();
+pub fn check(snapshot: &Snapshot, parts: &[PartRef], surroundings: &Surroundings<'_>) -> Checked {
+    let edition = snapshot.catalogue().edition();
     Checked {
         findings: check_parts(edition, parts, surroundings),
         delivered: delivered(edition, parts, surroundings),
-        notices: surroundings.notices(),
+        notices: surroundings.notices(snapshot.today()),
     }
 }
 

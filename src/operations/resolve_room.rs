@@ -176,7 +176,7 @@ pub fn resolve_room(snapshot: &Snapshot, mut question: Question<'_>) -> Result<A
     let day = question.demands.day;
     let list = catalogue.edition().price_list_of(question.tier, &market.code, day);
     let list = list.ok_or(Refusal::NoPriceList(question.tier, day))?;
-    let mut notices = question.demands.surroundings.notices();
+    let mut notices = question.demands.surroundings.notices(day);
     let requirement = requirement(&question, &mut notices)?;
     question.demands.required = requirement.as_ref().map(|found| found.rail);
     let compiled = snapshot.compiled_lists().serving(list, &question.demands.surroundings);

@@ -34,6 +34,7 @@ mod rails;
 mod rail_quotes;
 mod demands;
 mod heat_requirements;
+mod in_force;
 mod heat_outputs;
 mod fills;
 mod right_requests;

@@ -292,16 +292,48 @@ async fn unknown_markets_and_ten_thousand_partitions_are_refused_by_name() {
     422 invalid-fields
     /market: unknown
     "#);
-    insta::assert_snapshot!(refused(many(1_000)).await, @r#"
-    422 invalid-fields
-    /scene/partitions: too-many
-    "#);
-    // So many that they are not even counted: the body itself is too large.
-    let answer = post(PATH, many(10_000).to_string()).await;
-    assert_eq!(
-        (answer.status.as_u16(), answer.json()["code"].as_str()),
-        (413, Some("body-too-large"))
-    );
+    for (count, detail) in [
+        (25, "partitions has 25 entries, allowed are 0 to 24"),
+        (512, "partitions has 512 entries, allowed are 0 to 24"),
+        (513, "the list has 513 entries; allowed here are 0 to 24"),
+        (10_000, "the list has 10000 entries; allowed here are 0 to 24"),
+    ] {
+        let answer = post(PATH, many(count).to_string()).await;
+        assert_eq!(answer.status, 422, "{count}: {}", answer.body);
+        let errors = answer.json()["errors"].clone();
+        assert_eq!(
+            (&errors[0]["pointer"], &errors[0]["code"], &errors[0]["detail"], &errors[1]),
+            (&json!("/scene/partitions"), &json!("too-many"), &json!(detail), &Value::Null),
+            "{count}: {errors}"
+        );
+    }
+}
+
+#[tokio::test]
+async fn every_list_that_is_too_long_is_refused_with_its_own_limit() {
+    let corner = json!([0, 0]);
+    let outlet = json!({ "at_mm": [0, 350], "z_mm": 2000, "serves": "bath" });
+    let opening = json!({ "kind": "door", "a_mm": [2000, 0], "b_mm": [2800, 0], "top_mm": 2000 });
+    let (bath, item) = (&simple()["scene"]["fixtures"][0], &simple()["items"][0]);
+    for (pointer, entry, most) in [
+        ("/scene/corners_mm", &corner, "32"),
+        ("/scene/fixtures", bath, "16"),
+        ("/scene/outlets", &outlet, "32"),
+        ("/scene/openings", &opening, "24"),
+        ("/items", item, "64"),
+    ] {
+        let answer =
+            post(PATH, with(simple(), pointer, json!(vec![entry; 1_000])).to_string()).await;
+        assert_eq!(answer.status, 422, "{pointer}: {}", answer.body);
+        let errors = answer.json()["errors"].as_array().unwrap().clone();
+        let told = errors.iter().find(|error| error["pointer"] == pointer).unwrap();
+        assert_eq!(told["code"], "too-many", "{told}");
+        assert!(told["allowed"].as_str().unwrap().ends_with(&format!("to {most}")), "{told}");
+    }
+    let large = format!("{}{}", simple(), " ".repeat(2 << 20));
+    let answer = post(PATH, large).await;
+    assert_eq!(answer.status, 413);
+    assert_eq!(answer.json()["detail"], "the body is larger than 1572864 bytes, the most that is taken here");
 }
 
 #[tokio::test]

@@ -150,7 +150,7 @@ async fn a_body_of_two_megabytes() {
       "type": "/problems/body-too-large",
       "title": "The body is too large",
       "status": 413,
-      "detail": "the body is larger than 262144 bytes",
+      "detail": "the body is larger than 1572864 bytes, the most that is taken here",
       "instance": "test",
       "code": "body-too-large"
     }

@@ -51,7 +51,9 @@ async fn the_power_follows_the_square_of_the_voltage_and_the_flex_adds_to_the_dr
     let answer = post_json(PATH, &with(question(), "/rails/0/watts", json!(600))).await;
     let rail = &answer["rails"][0];
     assert_eq!(rail["highest"], json!({ "volts": 253.0, "power_w": 726.0, "current_a": 2.87 }));
-    assert_eq!(rail["lowest"]["volts"], 216.2);
+    // 600 W x (216.2 / 230)^2.
+    assert_eq!(rail["lowest"], json!({ "volts": 216.2, "power_w": 530.2, "current_a": 2.45 }));
+    assert_eq!(rail["nominal"], json!({ "volts": 230.0, "power_w": 600.0, "current_a": 2.61 }));
     // (29 mV x 20 m + 62 mV x 1.5 m) x 2.6087 A = 1.756 V.
     assert_eq!(rail["voltage_drop"]["volts"], 1.756);
     assert_eq!(rail["voltage_drop"]["within_limit"], true);
@@ -91,6 +93,27 @@ async fn a_fuse_that_the_flex_does_not_bear_is_told() {
     let fuse = &answer["rails"][0]["fuse"];
     assert_eq!(fuse["stated_by_maker"], true);
     assert_eq!(texts(&fuse["faults"], "code"), ["fuse-above-flex"]);
+}
+
+#[tokio::test]
+async fn a_fuse_is_no_less_than_the_load_and_no_more_than_flex_and_maker_allow() {
+    let stated = |watts: i32, fuse_a: i32, most_a: i32| {
+        let rail = json!({ "watts": watts, "flex_mm2": 0.75, "flex_length_mm": 1500,
+            "maker_fuse_a": fuse_a, "maker_fuse_a_max": most_a });
+        with(question(), "/rails", json!([rail]))
+    };
+    // A flex of 0.75 mm² bears 6 A.
+    for (watts, fuse_a, most_a, faults) in [
+        (690, 3, 3, &[][..]),
+        (691, 3, 13, &["fuse-below-load"]),
+        (690, 5, 3, &["fuse-above-maker"]),
+        (690, 13, 13, &["fuse-above-flex"]),
+        (690, 13, 3, &["fuse-above-flex", "fuse-above-maker"]),
+    ] {
+        let answer = post_json(PATH, &stated(watts, fuse_a, most_a)).await;
+        let told = texts(&answer["rails"][0]["fuse"]["faults"], "code");
+        assert_eq!(told, faults, "{watts} W, {fuse_a} A, at most {most_a} A");
+    }
 }
 
 #[tokio::test]

@@ -2,6 +2,8 @@
 
 use std::rc::Rc;
 
+use jiff::civil::Date;
+
 use crate::domain::catalogue::Market;
 use crate::domain::catalogue::Side;
 use crate::domain::emission::surface::VULNERABLE_SURFACE;
@@ -14,6 +16,7 @@ use crate::domain::units::Millimetres;
 use crate::domain::zones::Zone;
 use crate::domain::zones::rules::WiringRules;
 use crate::domain::zones::verdict::caution;
+use crate::domain::zones::verdict::not_in_force;
 use crate::domain::zones::verdict::standing_notices;
 
 use super::plan::PlannedPlace;
@@ -110,10 +113,13 @@ pub type Planned<'a> = (Rc<PlannedPlace<'a>>, PlannedSpot);
 
 impl Surroundings<'_> {
     /// What stands beside every answer here: who decides, and where a place is spoken of, how well the country's rules
-    /// are known.
-    pub fn notices(&self) -> Vec<Notice> {
+    /// are known and whether they are in force on the day.
+    pub fn notices(&self, day: Date) -> Vec<Notice> {
         let speaks_of_place = self.plan.is_some() || self.place.zone.is_some();
         let rules = self.rules.filter(|_rules| speaks_of_place);
-        rules.map_or_else(|| vec![caution()], standing_notices)
+        let Some(rules) = rules else { return vec![caution()] };
+        let mut notices = standing_notices(rules);
+        notices.extend(not_in_force(rules, &day.to_string()));
+        notices
     }
 }

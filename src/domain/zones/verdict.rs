@@ -324,6 +324,26 @@ pub fn standing_notices(rules: &WiringRules) -> Vec<Notice> {
     notices
 }
 
+/// What is said of rules whose last day is over, or whose first has not come. Days are written `YYYY-MM-DD`.
+///
+/// The last day itself is still in force.
+pub fn not_in_force(rules: &WiringRules, day: &str) -> Option<Notice> {
+    let is_over = rules.valid_until.as_deref().filter(|until| *until < day);
+    let is_to_come = rules.valid_from.as_deref().filter(|from| day < *from);
+    let title = format!("{}, {}", rules.title, rules.edition);
+    let text = match (is_over, is_to_come) {
+        (Some(until), _) => format!(
+            "{title}: their last day was {until}. They tell what held for work of that time; new work follows the \
+             edition in force."
+        ),
+        (None, Some(from)) => {
+            format!("{title}: their first day is {from}. Until then the edition in force holds.")
+        }
+        (None, None) => return None,
+    };
+    Some(Notice::new("rules-not-in-force", text))
+}
+
 /// What is said when the edition in force holds no wiring rules.
 fn stand_in(rules: &WiringRules) -> Option<Notice> {
     rules.is_stand_in.then(|| {

@@ -65,7 +65,8 @@ fn stated_length(headers: &HeaderMap) -> Option<usize> {
 
 fn too_large(allowed: Allowance) -> Problem {
     let most = allowed.bytes_max;
-    Problem::new(Code::BodyTooLarge, format!("the body is larger than {most} bytes"))
+    let detail = format!("the body is larger than {most} bytes, the most that is taken here");
+    Problem::new(Code::BodyTooLarge, detail)
 }
 
 async fn collect(mut body: Body, allowed: Allowance) -> Result<Vec<u8>, Problem> {

@@ -57,6 +57,7 @@ impl<T: DeserializeOwned + ToSchema + 'static> Draft<T> {
     fn checked(document: Document) -> Result<Self, Problem> {
         let mut errors = document.duplicates;
         errors.extend(Contract::of_body::<T>()?.check(&document.value));
+        document.shortened.into_iter().for_each(|list| tell_length(list, &mut errors));
         if errors.is_empty() {
             let value = serde_json::from_value(document.value).map_err(|error| {
                 // The schema let through what the Rust type refuses: our slip, but the client can still be told.
@@ -99,6 +100,20 @@ impl<T> Draft<T> {
             Some(Ok(_) | Err(_)) | None => {}
         }
         Err(Problem::invalid(errors))
+    }
+}
+
+/// Tells how long a list was of which only the beginning was kept: with the schema's limit where the schema has one.
+fn tell_length(list: FieldError, errors: &mut Vec<FieldError>) {
+    let same = |error: &&mut FieldError| {
+        error.pointer == list.pointer && error.code == FieldCode::TooMany
+    };
+    match errors.iter_mut().find(same) {
+        Some(known) => {
+            let allowed = known.allowed.as_deref().unwrap_or_default();
+            known.detail = format!("{}; allowed here are {allowed}", list.detail);
+        }
+        None => errors.push(list),
     }
 }
 

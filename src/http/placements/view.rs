@@ -40,7 +40,8 @@ pub struct PlacedItemView {
     pub zone: &'static str,
     /// Whether it is in that zone only because boundaries belong to the stricter zone.
     pub on_boundary: bool,
-    /// Path in plan from the water to the thing; null where walls close it off or no water is drawn.
+    /// Path in plan from the water to the thing; null where walls close it off or no water is drawn. Under rules that
+    /// measure a string over partitions and past several low ones, the least that its length can be.
     pub distance_mm: Option<f64>,
     /// The fixture that makes the zone, or the nearest.
     pub governing_fixture: Option<String>,

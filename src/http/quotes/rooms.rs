@@ -172,7 +172,7 @@ impl<'a> Asking<'a> {
         around.users = room.users.unwrap_or_default().into();
         around.room = room.room_c.map_or(around.room, Celsius::new);
         let references: Vec<PartRef> = parts.iter().map(|(part, _)| *part).collect();
-        let checked = check(self.snapshot.catalogue(), &references, &around);
+        let checked = check(self.snapshot, &references, &around);
         let override_reason = self.overridden(room, &checked, at);
         let sheet =
             sheet_of_parts(self.snapshot.catalogue(), room, &references, (&around, &checked));
