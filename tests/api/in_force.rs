@@ -77,7 +77,10 @@ async fn a_row_that_only_warns_allows_with_a_notice() {
     let answer = post_json("/v1/placements", &away("es-itc-bt-27", "socket")).await;
     let item = &answer["items"][0];
     assert!(texts(&item["notices"], "code").contains(&"place-contested"), "{item}");
-    assert!(texts(&item["reasons"], "effect").iter().all(|effect| *effect == "allowed_if"), "{item}");
+    assert!(
+        texts(&item["reasons"], "effect").iter().all(|effect| *effect == "allowed_if"),
+        "{item}"
+    );
     let dry = with(away("es-itc-bt-27", "socket"), "/scene/fixtures", json!([]));
     let item = &post_json("/v1/placements", &dry).await["items"][0];
     assert_eq!(item["verdict"], "allowed", "{item}");

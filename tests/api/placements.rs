@@ -333,7 +333,10 @@ async fn every_list_that_is_too_long_is_refused_with_its_own_limit() {
     let large = format!("{}{}", simple(), " ".repeat(2 << 20));
     let answer = post(PATH, large).await;
     assert_eq!(answer.status, 413);
-    assert_eq!(answer.json()["detail"], "the body is larger than 1572864 bytes, the most that is taken here");
+    assert_eq!(
+        answer.json()["detail"],
+        "the body is larger than 1572864 bytes, the most that is taken here"
+    );
 }
 
 #[tokio::test]
