@@ -46,7 +46,7 @@ async fn the_made_up_edition_has_a_row_in_every_table() {
     let database = Database::open_in_memory().await.unwrap();
     save_edition(&database, &content(), EditionState::Draft).await.unwrap();
     let tables = edition_tables(&database).await;
-    assert_eq!(tables.len(), 27);
+    assert_eq!(tables.len(), 28);
     for table in tables {
         assert!(0 < number(&database, &format!("SELECT count(*) FROM {table}")).await, "{table}");
     }
