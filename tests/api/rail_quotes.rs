@@ -1,5 +1,6 @@
 //! Quotes of options with several rails.
 
+use rungwright::store::demo::demo_edition;
 use serde_json::Value;
 use serde_json::json;
 
@@ -67,12 +68,10 @@ fn words_of(page: &[u8]) -> String {
 
 /// The sheets in a text, rail by rail, each from its first words on.
 fn sheets(text: &str) -> [&str; 2] {
-    let [first, second] = [1, 2].map(|number| {
-        let head = format!("Room Room 5, long bathroom, rail {number} of 2 Customer");
-        text.find(&head).unwrap_or_else(|| panic!("no {head}: {text}"))
-    });
-    assert!(first < second, "{text}");
-    [&text[first..second], &text[second..]]
+    let head = |number| format!("Room Room 5, long bathroom, rail {number} of 2 Customer");
+    let (_, both) = text.split_once(&head(1)).unwrap_or_else(|| panic!("no rail 1: {text}"));
+    let (first, second) = both.split_once(&head(2)).unwrap_or_else(|| panic!("no rail 2: {text}"));
+    [first, second]
 }
 
 #[tokio::test]
@@ -83,15 +82,15 @@ async fn each_of_several_rails_has_its_own_sheets() {
     let answers = shop.get(&format!("{path}/answers")).await.json();
     let option = answers["rooms"][0]["answer"]["options"][0].clone();
     assert_eq!(option["rail_count"], 2, "{option}");
-    let (_, page) = form(&shop, &path, HTML).await;
-    let page = String::from_utf8(page).unwrap();
+    let (_, quote) = form(&shop, &path, HTML).await;
+    let quote = String::from_utf8(quote).unwrap();
     let delivered = option["delivered_w"].as_f64().unwrap();
     let together = format!("The 2 rails together give {delivered:.1} W in this room.");
-    assert!(page.contains(&together), "{together} is not in {page}");
-    assert!(page.contains("Rail 1: ") && page.contains("Rail 2: "), "{page}");
-    let (_, page) = form(&shop, &format!("{path}/installation-sheet"), HTML).await;
-    let text = words_of(&page);
-    let sheets = sheets(&text);
+    assert!(quote.contains(&together), "{together} is not in {quote}");
+    assert!(quote.contains("Rail 1: ") && quote.contains("Rail 2: "), "{quote}");
+    let (_, installing) = form(&shop, &format!("{path}/installation-sheet"), HTML).await;
+    let words = words_of(&installing);
+    let sheets = sheets(&words);
     let total: f64 = option["rails"].as_array().unwrap().iter().map(watts).sum();
     for (rail, sheet) in option["rails"].as_array().unwrap().iter().zip(sheets) {
         check_sheet(&option, rail, sheet);
@@ -101,8 +100,8 @@ async fn each_of_several_rails_has_its_own_sheets() {
         );
         assert!(sheet.contains("with every rail of the room on, within the 11.5 V"), "{sheet}");
     }
-    let (_, page) = form(&shop, &format!("{path}/care-sheet"), HTML).await;
-    let care = words_of(&page);
+    let (_, caring) = form(&shop, &format!("{path}/care-sheet"), HTML).await;
+    let care = words_of(&caring);
     for rail in option["rails"].as_array().unwrap() {
         assert!(care.contains(rail["element"].as_str().unwrap()), "{care}");
     }
@@ -110,7 +109,7 @@ async fn each_of_several_rails_has_its_own_sheets() {
         let (_, pdf) = form(&shop, &format!("{path}{what}"), PDF).await;
         let Some(text) = text_of("two-rails", &pdf) else { return };
         let text = flowing(&text);
-        let both = [1, 2].map(|number| text.contains(&format!("ail {number}")));
+        let both = [1, 2].map(|rail| text.contains(&format!("ail {rail}")));
         assert_eq!(both, [true, true], "{what}: {text}");
     }
 }
@@ -118,7 +117,7 @@ async fn each_of_several_rails_has_its_own_sheets() {
 /// Rating of a rail's element.
 fn watts(rail: &Value) -> f64 {
     let sku = rail["element"].as_str().unwrap();
-    let edition = rungwright::store::demo::demo_edition().unwrap();
+    let edition = demo_edition().unwrap();
     let element = edition.elements.iter().find(|element| element.card.sku.as_str() == sku);
     element.unwrap().watts.value()
 }

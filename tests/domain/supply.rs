@@ -264,10 +264,10 @@ fn a_drawing_says_how_far_a_rail_is_from_the_bath_but_not_from_a_shower_head() {
         openings: Vec::new(),
     };
     let with_bath = scene(vec![fixture(FixtureKind::Bath(basin))]);
-    let is_special = |scene: &Scene, [x, y]: [i32; 2], low_mm: i32| {
+    let is_special = |drawn: &Scene, [x, y]: [i32; 2], low_mm: i32| {
         let plan = Rect::new(at(x, y), at(x + 500, y + 100));
         let solid = Solid { plan, low_mm, high_mm: low_mm + 100 };
-        Site::in_scene(scene, &solid).map(|site| site.is_special_location())
+        Site::in_scene(drawn, &solid).map(|site| site.is_special_location())
     };
     // Straight over: at 600 mm the boundary belongs to it. Cornerwise 360 and 480 mm are 600 mm.
     assert_eq!(is_special(&with_bath, [600, 1_300], 600), Some(true));
@@ -284,7 +284,7 @@ fn a_drawing_says_how_far_a_rail_is_from_the_bath_but_not_from_a_shower_head() {
         is_fixed: true,
         head: Head::NotStated,
     };
-    let high = Scene { outlets: vec![outlet], ..with_bath.clone() };
+    let high = Scene { outlets: vec![outlet], ..with_bath };
     assert_eq!(is_special(&high, [600, 700], 2_251), Some(true));
     assert_eq!(is_special(&scene(Vec::new()), [600, 700], 600), Some(false));
     assert_eq!(is_special(&scene(vec![fixture(FixtureKind::Trayless)]), [0, 3_800], 600), None);

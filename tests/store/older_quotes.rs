@@ -73,7 +73,8 @@ async fn file_of_then(scratch: &Scratch) -> (String, SqliteConnection) {
     let all = fs::read_dir(concat!(env!("CARGO_MANIFEST_DIR"), "/migrations")).unwrap();
     for entry in all {
         let name = entry.unwrap().file_name().into_string().unwrap();
-        if name[..4].parse::<u32>().unwrap() <= LAST {
+        let (number, _words) = name.split_once('_').unwrap();
+        if number.parse::<u32>().unwrap() <= LAST {
             let from = format!("{}/migrations/{name}", env!("CARGO_MANIFEST_DIR"));
             fs::copy(from, format!("{folder}/{name}")).unwrap();
         }
@@ -90,73 +91,63 @@ async fn file_of_then(scratch: &Scratch) -> (String, SqliteConnection) {
     (path, connection)
 }
 
-/// The statements by which that program drafted, issued and revised, for two numbers.
-async fn fill(connection: &mut SqliteConnection, content: &str) {
-    let hash = blake3::hash(content.as_bytes()).to_hex().to_string();
-    let gross = quote_content().totals.gross.value();
-    let (now, end) = (moment().as_millisecond(), 1_784_156_400_000_i64);
-    for (id, number, revision, predecessor) in [
-        (1, "GB-2026-000001", 1, None),
-        (2, "GB-2026-000002", 1, None),
-        (3, "GB-2026-000002", 2, Some(1)),
-    ] {
-        sqlx::query(
-            "INSERT INTO quotes (id, number, revision, predecessor, state, state_version, market_code, \
-             customer_reference, edition_number, price_list_code, currency, gross_minor, line_count, valid_until, \
-             created_ms, expires_ms, changes, content, content_hash) VALUES (?, ?, ?, ?, 'draft', 1, 'gb', 'R-1', 7, \
-             'gb-2026', 'GBP', ?, 2, '2026-07-15', ?, ?, '[]', ?, ?)",
-        )
-        .bind(id)
-        .bind(number)
-        .bind(revision)
-        .bind(predecessor)
-        .bind(gross)
-        .bind(now)
-        .bind(end)
-        .bind(content)
-        .bind(&hash)
-        .execute(&mut *connection)
-        .await
-        .unwrap();
-        let room = "INSERT INTO quote_rooms (quote_id, position, name) VALUES (?, 0, 'Bad / غرفة')";
-        sqlx::query(room).bind(id).execute(&mut *connection).await.unwrap();
-        for (position, line) in quote_content().lines().enumerate() {
-            sqlx::query("INSERT INTO quote_lines VALUES (?, ?, 0, ?, ?, ?, ?)")
-                .bind(id)
-                .bind(i64::try_from(position).unwrap())
-                .bind(line.sku.to_string())
-                .bind(line.quantity)
-                .bind(line.unit_net.value())
-                .bind(line.net.value())
-                .execute(&mut *connection)
-                .await
-                .unwrap();
-        }
-        if revision == 1 {
-            let drafted = "INSERT INTO quote_events VALUES (?, 1, 1, 'drafted', ?, '')";
-            sqlx::query(drafted).bind(number).bind(now).execute(&mut *connection).await.unwrap();
-            sqlx::query("INSERT INTO quote_events VALUES (?, 2, 1, 'issued', ?, '')")
-                .bind(number)
-                .bind(now)
-                .execute(&mut *connection)
-                .await
-                .unwrap();
-            sqlx::query(
-                "UPDATE quotes SET state = 'issued', state_version = 2, issued_ms = ? WHERE id = ?",
-            )
-            .bind(now)
+/// One revision of that program: its row, its room and its lines.
+async fn draft(connection: &mut SqliteConnection, (id, number, revision): Row, content: &str) {
+    sqlx::query(
+        "INSERT INTO quotes (id, number, revision, predecessor, state, state_version, market_code, \
+         customer_reference, edition_number, price_list_code, currency, gross_minor, line_count, valid_until, \
+         created_ms, expires_ms, changes, content, content_hash) VALUES (?1, ?2, ?3, nullif(?3 - 1, 0), 'draft', 1, \
+         'gb', 'R-1', 7, 'gb-2026', 'GBP', ?4, 2, '2026-07-15', ?5, ?5 + 2631600000, '[]', ?6, ?7)",
+    )
+    .bind(id)
+    .bind(number)
+    .bind(revision)
+    .bind(quote_content().totals.gross.value())
+    .bind(moment().as_millisecond())
+    .bind(content)
+    .bind(blake3::hash(content.as_bytes()).to_hex().to_string())
+    .execute(&mut *connection)
+    .await
+    .unwrap();
+    let room = "INSERT INTO quote_rooms (quote_id, position, name) VALUES (?, 0, 'Bad / غرفة')";
+    sqlx::query(room).bind(id).execute(&mut *connection).await.unwrap();
+    for (position, line) in quote_content().lines().enumerate() {
+        sqlx::query("INSERT INTO quote_lines VALUES (?, ?, 0, ?, ?, ?, ?)")
             .bind(id)
+            .bind(i64::try_from(position).unwrap())
+            .bind(line.sku.to_string())
+            .bind(line.quantity)
+            .bind(line.unit_net.value())
+            .bind(line.net.value())
             .execute(&mut *connection)
             .await
             .unwrap();
-        }
     }
+}
+
+/// Id, number and revision.
+type Row = (i64, &'static str, i64);
+
+/// The statements by which that program drafted, issued and revised, for two numbers.
+async fn fill(connection: &mut SqliteConnection, content: &str) {
+    draft(connection, (1, "GB-2026-000001", 1), content).await;
+    draft(connection, (2, "GB-2026-000002", 1), content).await;
+    for sql in [
+        "INSERT INTO quote_events SELECT number, 1, 1, 'drafted', ?1, '' FROM quotes",
+        "UPDATE quotes SET state = 'issued', state_version = 2, issued_ms = ?1",
+        "INSERT INTO quote_events SELECT number, 2, 1, 'issued', ?1, '' FROM quotes",
+    ] {
+        let now = moment().as_millisecond();
+        sqlx::query(sql).bind(now).execute(&mut *connection).await.unwrap();
+    }
+    draft(connection, (3, "GB-2026-000002", 2), content).await;
     for sql in [
         "INSERT INTO quote_events VALUES ('GB-2026-000002', 3, 2, 'drafted', ?1, 'after revision 1')",
         "INSERT INTO quote_counters SELECT 'gb', 2026, 2 WHERE 0 < ?1",
         "INSERT INTO idempotency_keys VALUES ('POST /v1/quotes', 'k1', replace(hex(zeroblob(32)), '0', 'a'), \
          '/v1/quotes/GB-2026-000001', '\"tag\"', 'the answer', ?1, ?1 + 2592000000)",
     ] {
+        let now = moment().as_millisecond();
         sqlx::query(sql).bind(now).execute(&mut *connection).await.unwrap();
     }
 }

@@ -46,9 +46,9 @@ pub(super) fn sheet_of_bill(
 ) -> RoomSheet {
     let Found { answer, around, walls } = found;
     let requirement = answer.requirement.as_ref();
-    let required = requirement.map(|found| found.rail.watts());
+    let required = requirement.map(|needed| needed.rail.watts());
     let description = description(resolution, (required, bill.rails.len()), around);
-    let heat = requirement.and_then(|found| heat_figures(found, bill.delivered));
+    let heat = requirement.and_then(|needed| heat_figures(needed, bill.delivered));
     let wiring = room.wiring.as_ref().map(NewQuoteWiring::wiring).unwrap_or_default();
     let checks = &bill.checks;
     let spots: Vec<OwnRail<'_>> = bill
