@@ -139,8 +139,6 @@ impl Demands<'_> {
             Demand::WallWidth => self.surroundings.place.wall_width = None,
             Demand::WallHeight => self.surroundings.place.wall_height = None,
             Demand::Walls => self.sought.walls.clear(),
-            // Never in force by itself, so never taken back.
-            Demand::Rails => {}
             Demand::Plan => self.surroundings.plan = None,
             Demand::Zone => self.surroundings.place.zone = None,
             Demand::WaterJets => self.surroundings.place.water_jets = false,
@@ -153,7 +151,8 @@ impl Demands<'_> {
             Demand::FlexCover => self.preferences.flex_cover = false,
             Demand::Budget => self.preferences.budget = None,
             // Wishes go by their place in the list: `keeping` takes them all out at once.
-            Demand::Accessory(_) => {}
+            // How many rails there may be is never in force by itself, so never taken back.
+            Demand::Accessory(_) | Demand::Rails => {}
             Demand::Children => self.surroundings.users.children = false,
             Demand::Vulnerable => self.surroundings.users.vulnerable = false,
             Demand::PublicBuilding => self.surroundings.users.public_building = false,
