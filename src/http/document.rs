@@ -65,7 +65,10 @@ pub fn parse(bytes: &[u8]) -> Result<Document, Problem> {
 
 fn too_many_values() -> Problem {
     let most = limits::BODY_VALUES_MAX;
-    Problem::new(Code::BodyTooLarge, format!("the body holds more than {most} values, the most of any body"))
+    Problem::new(
+        Code::BodyTooLarge,
+        format!("the body holds more than {most} values, the most of any body"),
+    )
 }
 
 /// The problem for what the reader stumbled over.

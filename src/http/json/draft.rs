@@ -105,9 +105,8 @@ impl<T> Draft<T> {
 
 /// Tells how long a list was of which only the beginning was kept: with the schema's limit where the schema has one.
 fn tell_length(list: FieldError, errors: &mut Vec<FieldError>) {
-    let same = |error: &&mut FieldError| {
-        error.pointer == list.pointer && error.code == FieldCode::TooMany
-    };
+    let same =
+        |error: &&mut FieldError| error.pointer == list.pointer && error.code == FieldCode::TooMany;
     match errors.iter_mut().find(same) {
         Some(known) => {
             let allowed = known.allowed.as_deref().unwrap_or_default();
