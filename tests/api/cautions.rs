@@ -27,6 +27,10 @@ use crate::demo::get_json;
 use crate::demo::texts;
 use crate::demo::with;
 use crate::keyring;
+use crate::papers::flowing;
+use crate::papers::form as paper;
+use crate::papers::tern_house;
+use crate::papers::text_of;
 use crate::quoting::Shop;
 use crate::right_requests::right;
 use crate::service::Answer;
@@ -39,6 +43,8 @@ enum Speaks {
     Safety,
     /// Of a quote: asked of a real one.
     Quotes,
+    /// A paper out of a quote: read as its reader reads it.
+    Papers,
     /// Of neither, and why that is so.
     Nothing(&'static str),
 }
@@ -48,17 +54,20 @@ fn speaks(operation: &str, form: &str) -> Option<Speaks> {
     let (method, path) = operation.split_once(' ')?;
     let silent = |why| Some(Speaks::Nothing(why));
     match (method, path, form) {
-        (_, "/health/live" | "/health/ready" | "/openapi.json" | "/problems/{code}", _) => {
-            silent("the service about itself")
-        }
+        (
+            _,
+            "/health/live" | "/health/ready" | "/metrics" | "/openapi.json" | "/problems/{code}",
+            _,
+        ) => silent("the service about itself"),
         ("get", path, "application/json") if is_list_of_parts(path) => {
             silent("data of parts as their makers state them, prices and outputs")
         }
         (_, path, _) if path.starts_with("/v1/editions") || path == "/v1/rules/trials" => {
             silent("a keeper's rows, counts and states, shown before anything is sold from them")
         }
-        (_, path, _) if path.starts_with("/v1/keys") => silent("who may ask what"),
-        ("get", "/v1/audit" | "/metrics", _) => silent("deeds and counts for the operator"),
+        (_, path, _) if path == "/v1/audit" || path.starts_with("/v1/keys") => {
+            silent("who may ask, and who changed what")
+        }
         ("get", "/v1/sources", _) => silent("a list of books and pages"),
         ("get", "/v1/quotes", _) => silent("numbers, states and sums"),
         ("get", path, _) if path.ends_with("/history") => {
@@ -68,6 +77,9 @@ fn speaks(operation: &str, form: &str) -> Option<Speaks> {
             "a bill for a machine: lines, prices and tax; the quote itself carries the caution",
         ),
         (_, path, "application/json") if path.starts_with("/v1/quotes") => Some(Speaks::Quotes),
+        (_, path, "text/html" | "application/pdf") if path.starts_with("/v1/quotes") => {
+            Some(Speaks::Papers)
+        }
         ("post", path, _) if ANSWERS.contains(&path) => Some(Speaks::Safety),
         _ => None,
     }
@@ -167,7 +179,7 @@ async fn every_form_of_every_answer_is_known_to_speak_of_safety_or_not_to() {
             Speaks::Nothing(why) => {
                 assert!(telling.is_empty(), "{operation}: {telling:?}, yet {why}");
             }
-            Speaks::Safety | Speaks::Quotes => {
+            Speaks::Safety | Speaks::Quotes | Speaks::Papers => {
                 let is_list = form != "application/json" || fields.contains("notices");
                 assert!(is_list || operation.ends_with("/answers"), "{operation} has no notices");
             }
@@ -355,4 +367,33 @@ async fn a_quote_says_who_decides_in_every_room_and_in_the_answers_that_it_keeps
         asked += answered.len();
     }
     assert!(6 <= asked, "{asked}");
+}
+
+#[tokio::test]
+async fn every_paper_says_who_decides_in_every_form() {
+    let shop = Shop::open().await;
+    let number = shop.issued("k1", &tern_house()).await;
+    let mut read = 0;
+    for (operation, form, _schema) in forms(&get_json("/openapi.json").await) {
+        let Some(path) = operation
+            .strip_prefix("get ")
+            .filter(|_| speaks(&operation, &form) == Some(Speaks::Papers))
+        else {
+            continue;
+        };
+        let path = path.replace("{number}", &number).replace("{revision}", "1");
+        let (_head, bytes) = paper(&shop, &path, &form).await;
+        let name = format!("caution-{read}");
+        let text = match form.as_str() {
+            "application/pdf" => text_of(&name, &bytes),
+            _ => Some(String::from_utf8(bytes).unwrap()),
+        };
+        read += 1;
+        // Without a reader of PDF on this machine the page of the same paper was still read.
+        let Some(text) = text.map(|text| flowing(&text)) else { continue };
+        for words in ["local wiring code and", "licensed electrician", "decide"] {
+            assert!(text.to_lowercase().contains(words), "{words} not in {path} as {form}: {text}");
+        }
+    }
+    assert_eq!(read, 8, "a quote, its revision and two sheets, as pages and as files");
 }

@@ -35,6 +35,7 @@ mod rail_quotes;
 mod demands;
 mod heat_requirements;
 mod in_force;
+mod long_lists;
 mod heat_outputs;
 mod fills;
 mod right_requests;

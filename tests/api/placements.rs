@@ -310,36 +310,6 @@ async fn unknown_markets_and_ten_thousand_partitions_are_refused_by_name() {
 }
 
 #[tokio::test]
-async fn every_list_that_is_too_long_is_refused_with_its_own_limit() {
-    let corner = json!([0, 0]);
-    let outlet = json!({ "at_mm": [0, 350], "z_mm": 2000, "serves": "bath" });
-    let opening = json!({ "kind": "door", "a_mm": [2000, 0], "b_mm": [2800, 0], "top_mm": 2000 });
-    let (bath, item) = (&simple()["scene"]["fixtures"][0], &simple()["items"][0]);
-    for (pointer, entry, most) in [
-        ("/scene/corners_mm", &corner, "32"),
-        ("/scene/fixtures", bath, "16"),
-        ("/scene/outlets", &outlet, "32"),
-        ("/scene/openings", &opening, "24"),
-        ("/items", item, "64"),
-    ] {
-        let answer =
-            post(PATH, with(simple(), pointer, json!(vec![entry; 1_000])).to_string()).await;
-        assert_eq!(answer.status, 422, "{pointer}: {}", answer.body);
-        let errors = answer.json()["errors"].as_array().unwrap().clone();
-        let told = errors.iter().find(|error| error["pointer"] == pointer).unwrap();
-        assert_eq!(told["code"], "too-many", "{told}");
-        assert!(told["allowed"].as_str().unwrap().ends_with(&format!("to {most}")), "{told}");
-    }
-    let large = format!("{}{}", simple(), " ".repeat(2 << 20));
-    let answer = post(PATH, large).await;
-    assert_eq!(answer.status, 413);
-    assert_eq!(
-        answer.json()["detail"],
-        "the body is larger than 1572864 bytes, the most that is taken here"
-    );
-}
-
-#[tokio::test]
 async fn faults_of_several_parts_of_a_drawing_are_told_at_once() {
     let mut question = simple();
     question["scene"]["fixtures"][0]["rect_mm"] = json!([2000, 0, 3700, 700]);

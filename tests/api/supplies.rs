@@ -52,8 +52,8 @@ async fn the_power_follows_the_square_of_the_voltage_and_the_flex_adds_to_the_dr
     let rail = &answer["rails"][0];
     assert_eq!(rail["highest"], json!({ "volts": 253.0, "power_w": 726.0, "current_a": 2.87 }));
     // 600 W x (216.2 / 230)^2.
-    assert_eq!(rail["lowest"], json!({ "volts": 216.2, "power_w": 530.2, "current_a": 2.45 }));
-    assert_eq!(rail["nominal"], json!({ "volts": 230.0, "power_w": 600.0, "current_a": 2.61 }));
+    assert_eq!(rail["lowest"], json!({ "volts": 216.2, "power_w": 530.16, "current_a": 2.452 }));
+    assert_eq!(rail["nominal"], json!({ "volts": 230.0, "power_w": 600.0, "current_a": 2.609 }));
     // (29 mV x 20 m + 62 mV x 1.5 m) x 2.6087 A = 1.756 V.
     assert_eq!(rail["voltage_drop"]["volts"], 1.756);
     assert_eq!(rail["voltage_drop"]["within_limit"], true);

@@ -125,6 +125,10 @@ impl CareSheet {
             "Never open the rail, its element or the connection unit yourself: a licensed electrician does that."
                 .to_owned(),
         );
+        texts.push(
+            "Where the rail may hang and how it is fed, the local wiring code and a licensed electrician decide."
+                .to_owned(),
+        );
         texts.extend(self.cautions.iter().cloned());
         Caution { title: "Caution".to_owned(), texts }
     }
