@@ -114,7 +114,7 @@ fn ten_thousand_wishes_are_refused_by_name() {
     let body = RIGHT.replace("[\"hook\"]", &format!("[{}\"hook\"]", "\"hook\",".repeat(9_999)));
     insta::assert_snapshot!(told(&body), @"
     invalid-fields
-    /accessories: too-many: accessories has 10000 entries, allowed are 0 to 3 [0 to 3]
+    /accessories: too-many: the list has 10000 entries; allowed here are 0 to 3 [0 to 3]
     ");
 }
 
