@@ -89,7 +89,7 @@ def asked(address, method, path, headers=(), body=None):
 
 def fetched(address):
     """A quotation and an order of the made-up guest house, as the running program gives them out."""
-    wish = pathlib.Path(__file__).parent.parent / "fixtures" / "requests" / "tern-house-quote.json"
+    wish = pathlib.Path(__file__).parent.parent / "fixtures" / "quotes" / "tern-house.json"
     key = [("content-type", "application/json"), ("idempotency-key", str(uuid.uuid4()))]
     draft, _ = asked(address, "POST", "/v1/quotes", key, wish.read_bytes())
     place = draft["location"]
