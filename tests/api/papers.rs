@@ -18,8 +18,7 @@ use crate::quoting::resolved;
 
 /// The quote of the made-up guest house: a drawn room, a stated zone, a room without a rail.
 pub(crate) fn tern_house() -> Value {
-    let path =
-        concat!(env!("CARGO_MANIFEST_DIR"), "/tests/fixtures/quotes/tern-house.json");
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/fixtures/quotes/tern-house.json");
     serde_json::from_str(&fs::read_to_string(path).unwrap()).unwrap()
 }
 

