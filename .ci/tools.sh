@@ -89,6 +89,7 @@ python_tools() {
 
 # Starts the program with the demonstration catalogue in a new database; sets $address and $key. start_server NAME
 start_server() {
+    : >"$work/$1.out" # the reader below may be quicker than the program
     target/debug/rungwright serve --demo --database "$work/$1.sqlite" --listen 127.0.0.1:0 \
         >"$work/$1.out" 2>"$work/$1.log" &
     servers+=("$!")
