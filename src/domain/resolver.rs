@@ -30,6 +30,7 @@ mod gathered;
 mod enumerated;
 mod finding;
 mod tradeoff;
+mod looked_up;
 mod filling;
 mod rail;
 mod bill;

@@ -38,6 +38,8 @@ pub(crate) use rows::ElementRow;
 pub(crate) use rows::Protection;
 pub(crate) use rows::zone_bit;
 
+use std::collections::BTreeMap;
+
 use crate::domain::catalogue::AccessoryKind;
 use crate::domain::catalogue::Carton;
 use crate::domain::catalogue::Connection;
@@ -61,6 +63,7 @@ pub struct Snapshot {
 /// What a search reads.
 #[derive(Debug, Clone)]
 pub(crate) struct Index {
+    /// In order of the edition.
     pub bodies: Vec<BodyRow>,
     /// Least and most that each body's own needs cost, by class of elements as accessories see it.
     pub own_needs: Vec<[i64; 2]>,
@@ -69,6 +72,8 @@ pub(crate) struct Index {
     pub element_classes: usize,
     /// In order of price and part number.
     pub elements: Vec<ElementRow>,
+    /// Where each element of the edition stands among them; none that is not sold.
+    pub element_slots: BTreeMap<usize, usize>,
     pub element_lanes: Vec<Lanes>,
     pub finishes: Vec<Box<str>>,
     pub body_ranks: BodyRanks,
@@ -188,6 +193,17 @@ impl Index {
         let [.., all] = &self.menus;
         let fitting = BANDS.iter().zip(&self.menus).find(|(band, _)| options <= **band);
         fitting.map_or(all, |(_, menus)| menus)
+    }
+
+    /// The row of a body of the edition, if it is sold.
+    pub(crate) fn body_row(&self, place: usize) -> Option<&BodyRow> {
+        let slot = self.bodies.binary_search_by_key(&place, |row| row.index).ok()?;
+        self.bodies.get(slot)
+    }
+
+    /// The row of an element of the edition, if it is sold.
+    pub(crate) fn element_row(&self, place: usize) -> Option<&ElementRow> {
+        self.elements.get(*self.element_slots.get(&place)?)
     }
 
     fn heap_bytes(&self) -> usize {

@@ -168,7 +168,7 @@ pub struct NoticeView {
 
 impl OptionView {
     /// The view of a bill at its place among the options, counted from nought.
-    pub fn new(index: usize, bill: &Bill, price_per_kwh: Option<f64>) -> Self {
+    pub fn new(index: usize, bill: Bill, price_per_kwh: Option<f64>) -> Self {
         let rails: Vec<RailView> = bill.rails.iter().enumerate().map(RailView::new).collect();
         let rail_count = rails.len();
         let (only, rails) = match <[RailView; 1]>::try_from(rails) {
@@ -187,10 +187,10 @@ impl OptionView {
             delivered_w: bill.delivered.watts(),
             margin_w: bill.margin.watts(),
             lead_days: bill.lead_days,
-            lines: lines(bill),
             total: TotalView::from(&bill.total),
-            checks: bill.checks.iter().map(CheckView::from).collect(),
             notices: notices(&bill.notices, &bill.checks),
+            lines: lines(bill.lines, &bill.rails, &bill.total),
+            checks: bill.checks.into_iter().map(CheckView::from).collect(),
         }
     }
 }
@@ -205,13 +205,13 @@ pub(super) fn notices(given: &[Notice], findings: &[Finding]) -> Vec<NoticeView>
 }
 
 /// Lines, each with its rail where there are several.
-fn lines(bill: &Bill) -> Vec<LineView> {
+fn lines(lines: Vec<Line>, rails: &[BillRail], total: &Total) -> Vec<LineView> {
     let rail_of = |place: usize| {
-        let rail = bill.rails.iter().position(|rail| rail.lines.contains(&place));
-        rail.filter(|_| 1 < bill.rails.len()).map(|rail| rail.saturating_add(1))
+        let rail = rails.iter().position(|rail| rail.lines.contains(&place));
+        rail.filter(|_| 1 < rails.len()).map(|rail| rail.saturating_add(1))
     };
-    let lines = bill.lines.iter().enumerate();
-    lines.map(|(place, line)| LineView::new(line, rail_of(place), &bill.total)).collect()
+    let lines = lines.into_iter().enumerate();
+    lines.map(|(place, line)| LineView::new(line, rail_of(place), total)).collect()
 }
 
 impl RailView {
@@ -245,16 +245,16 @@ impl RunningCostView {
 const DAYS: f64 = 365.0;
 
 impl LineView {
-    fn new(line: &Line, rail: Option<usize>, total: &Total) -> Self {
+    fn new(line: Line, rail: Option<usize>, total: &Total) -> Self {
         Self {
             rail,
             sku: line.sku.to_string(),
             kind: line.kind.word(),
-            name: line.name.to_string(),
+            name: line.name.into(),
             quantity: line.quantity,
             unit_net: line.unit_net.format(total.currency),
             net: total.currency.format(line.net),
-            why: line.why.clone(),
+            why: line.why,
             included_with: line.included_with.as_ref().map(ToString::to_string),
             lead_days: line.lead_days,
         }
@@ -273,26 +273,32 @@ impl From<&Total> for TotalView {
     }
 }
 
-impl From<&Finding> for CheckView {
-    fn from(finding: &Finding) -> Self {
+impl From<Finding> for CheckView {
+    fn from(finding: Finding) -> Self {
         Self {
-            rule: finding.rule.clone(),
+            rule: finding.rule,
             outcome: finding.outcome.word(),
-            detail: finding.detail.clone(),
-            left: SideView::from(&finding.left),
-            right: SideView::from(&finding.right),
-            source: finding.source.text.to_string(),
+            detail: finding.detail,
+            left: SideView::from(finding.left),
+            right: SideView::from(finding.right),
+            source: finding.source.text.into_owned(),
             evidence: finding.source.evidence.code(),
         }
     }
 }
 
-impl From<&StatedSide> for SideView {
-    fn from(side: &StatedSide) -> Self {
+impl From<&Finding> for CheckView {
+    fn from(finding: &Finding) -> Self {
+        Self::from(finding.clone())
+    }
+}
+
+impl From<StatedSide> for SideView {
+    fn from(side: StatedSide) -> Self {
         Self {
             sku: side.sku.as_ref().map(ToString::to_string),
-            attribute: side.attribute.clone(),
-            value: side.value.clone(),
+            attribute: side.attribute,
+            value: side.value,
         }
     }
 }

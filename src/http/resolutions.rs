@@ -82,7 +82,7 @@ pub fn resolve(
     let answer = resolve_room(snapshot, question);
     let mut answer = answer.map_err(|refusal| refuse(refusal, &market.code))?;
     answer.notices.extend(idle);
-    Ok(ResolutionView::new(&answer, market))
+    Ok(ResolutionView::new(answer, market))
 }
 
 /// A notice for each field that was sent and decides nothing, so that nobody takes it for heeded.

@@ -35,12 +35,17 @@ pub struct Carton {
 }
 
 impl Carton {
-    /// What a carton brings of a kind.
-    pub fn of(edition: &Edition, body: &Body, kind: AccessoryKind) -> Self {
-        let rows = body.included.iter();
-        let found = rows.filter_map(|row| Some((edition.accessory(&row.sku)?, row.quantity)));
-        let found = found.filter(|(accessory, _)| accessory.kind == kind);
-        found.fold(Self::default(), |sum, (accessory, quantity)| sum.with(accessory, quantity))
+    /// What a body's carton brings of each kind, in the order of [`AccessoryKind::ALL`].
+    pub fn all_of(edition: &Edition, body: &Body) -> [Self; AccessoryKind::ALL.len()] {
+        let mut cartons = [Self::default(); AccessoryKind::ALL.len()];
+        for row in &body.included {
+            let Some(accessory) = edition.accessory(&row.sku) else { continue };
+            let mut kinds = AccessoryKind::ALL.into_iter().zip(&mut cartons);
+            if let Some((_, carton)) = kinds.find(|(kind, _)| *kind == accessory.kind) {
+                *carton = carton.with(accessory, row.quantity);
+            }
+        }
+        cartons
     }
 
     fn with(self, accessory: &Accessory, quantity: u32) -> Self {

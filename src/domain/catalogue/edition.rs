@@ -92,7 +92,11 @@ pub struct Edition {
     number: u32,
     content: EditionContent,
     index: BTreeMap<Sku, PartRef>,
+    rules_of: BTreeMap<Concerned, Vec<usize>>,
 }
+
+/// The kinds of part that a rule is about, the earlier of [`PartKind::ALL`] first.
+type Concerned = (PartKind, Option<PartKind>);
 
 impl Edition {
     /// The edition of a content, or **every** fault in it.
@@ -114,7 +118,8 @@ impl Edition {
         content.terms.sort();
         content.wiring_rules.sort_by(|left, right| left.id.cmp(&right.id));
         content.samples.sort();
-        let mut edition = Self { number, content, index: BTreeMap::new() };
+        let rules_of = sorted_out(&content.rules);
+        let mut edition = Self { number, content, index: BTreeMap::new(), rules_of };
         let mut faults = edition.fill_index();
         faults.extend(edition.part_faults());
         faults.extend(edition.rule_faults());
@@ -156,6 +161,12 @@ impl Edition {
     /// Rules by code.
     pub fn rules(&self) -> &[Rule] {
         &self.content.rules
+    }
+
+    /// Rules by code that are about these two kinds, in either order, or about one kind alone.
+    pub fn rules_of(&self, kinds: (PartKind, Option<PartKind>)) -> impl Iterator<Item = &Rule> {
+        let places = self.rules_of.get(&ordered(kinds)).into_iter().flatten();
+        places.filter_map(|place| self.content.rules.get(*place))
     }
 
     /// Everything it holds, as it was loaded and sorted.
@@ -357,4 +368,20 @@ impl Edition {
         }
         faults
     }
+}
+
+fn ordered((kind, other): (PartKind, Option<PartKind>)) -> Concerned {
+    match other {
+        Some(other) if other < kind => (other, Some(kind)),
+        Some(_) | None => (kind, other),
+    }
+}
+
+/// The places of rules by the kinds that they are about.
+fn sorted_out(rules: &[Rule]) -> BTreeMap<Concerned, Vec<usize>> {
+    let mut sorted: BTreeMap<Concerned, Vec<usize>> = BTreeMap::new();
+    for (place, rule) in rules.iter().enumerate() {
+        sorted.entry(ordered(rule.kinds())).or_default().push(place);
+    }
+    sorted
 }

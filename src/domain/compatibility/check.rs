@@ -57,19 +57,13 @@ pub fn check_parts(
 }
 
 fn check_rows(edition: &Edition, sides: Sides) -> Vec<Finding> {
-    let concerns = |rule: &&Rule| {
-        let (kind, other) = rule.kinds();
-        match (sides.second, other) {
-            (None, None) => sides.first.kind == kind,
-            (Some(second), Some(other)) => {
-                second.kind != sides.first.kind
-                    && sides.of(kind).is_some()
-                    && sides.of(other).is_some()
-            }
-            (None, Some(_)) | (Some(_), None) => false,
-        }
-    };
-    edition.rules().iter().filter(concerns).filter_map(|rule| row(edition, rule, sides)).collect()
+    let second = sides.second.map(|part| part.kind);
+    // Rows compare parts of two kinds; two of one kind have nothing to say to each other.
+    if second == Some(sides.first.kind) {
+        return Vec::new();
+    }
+    let rules = edition.rules_of((sides.first.kind, second));
+    rules.filter_map(|rule| row(edition, rule, sides)).collect()
 }
 
 fn row(edition: &Edition, rule: &Rule, sides: Sides) -> Option<Finding> {

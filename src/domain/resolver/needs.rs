@@ -31,9 +31,9 @@ pub(super) fn needs(
 ) -> Vec<Need> {
     AccessoryKind::ALL
         .into_iter()
-        .filter_map(|kind| {
+        .zip(Carton::all_of(edition, body))
+        .filter_map(|(kind, carton)| {
             let wished = wished(demands, kind);
-            let carton = Carton::of(edition, body, kind);
             let pieces = |needed, why: &str| Some((carton.pieces_left(needed)?, why.to_owned()));
             let (amount, why) = match kind {
                 AccessoryKind::PlugCover => pieces(

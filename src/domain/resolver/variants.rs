@@ -18,9 +18,11 @@ use super::completion::Completion;
 use super::completion::completions;
 use super::controls::Remembered;
 use super::demands::Demands;
+use super::looked_up::look_up;
 use super::pairs::pair_of;
 use super::query::Query;
 use super::query::is_over_budget;
+use super::question::Question;
 use super::ranked::Choice;
 use super::ranked::ChosenRail;
 use super::running::energy_tenths;
@@ -37,7 +39,8 @@ pub(super) fn bills(query: &Query<'_>, choices: &[Choice], wanted: usize) -> Vec
         Variety::Rails => 1,
         Variety::Any => wanted,
     };
-    let mut remembered = vec![Remembered::default(); spots.len()];
+    let queries: Vec<Query<'_>> = spots.iter().map(|demands| Query { demands, ..*query }).collect();
+    let mut places: Vec<Spot<'_>> = queries.iter().map(|spot| Spot::new(spot, each)).collect();
     let mut known: BTreeMap<ChosenRail, Vec<Completed>> = BTreeMap::new();
     let mut drafts: Vec<Draft> = Vec::new();
     for rails in choices.iter().flat_map(|choice| hangings(query, &choice.rails)) {
@@ -45,7 +48,8 @@ pub(super) fn bills(query: &Query<'_>, choices: &[Choice], wanted: usize) -> Vec
             .iter()
             .map(|rail| {
                 let ways = known.entry(*rail).or_insert_with(|| {
-                    variants(query, &spots, (rail, each), &mut remembered).unwrap_or_default()
+                    let place = places.get_mut(rail.wall.unwrap_or_default());
+                    place.and_then(|place| place.variants(rail, each)).unwrap_or_default()
                 });
                 ways.clone()
             })
@@ -127,18 +131,31 @@ impl Draft {
     }
 }
 
-/// The best completions of a rail on its wall.
-fn variants(
-    query: &Query<'_>,
-    spots: &[Demands<'_>],
-    (rail, wanted): (&ChosenRail, usize),
-    remembered: &mut [Remembered],
-) -> Option<Vec<Completed>> {
-    let wall = rail.wall.unwrap_or_default();
-    let spot = Query { demands: spots.get(wall)?, ..*query };
-    let pair = pair_of(&spot, [rail.body, rail.element])?;
-    let found = completions(&spot, &pair, remembered.get_mut(wall)?, wanted);
-    Some(found.into_iter().map(|done| (*rail, done)).collect())
+/// A wall space, and how rails on it are completed.
+struct Spot<'a> {
+    query: &'a Query<'a>,
+    /// The compiled catalogue, where it completes rails as they are wanted here.
+    compiled: Option<Question<'a>>,
+    remembered: Remembered,
+}
+
+impl<'a> Spot<'a> {
+    fn new(query: &'a Query<'a>, wanted: usize) -> Self {
+        let is_cheapest = wanted == 1 && query.demands.sought.order != Order::FewestParts;
+        let index = query.served().filter(|_| is_cheapest);
+        let compiled = index.and_then(|index| Question::new(query, (index, wanted)));
+        Self { query, compiled, remembered: Remembered::default() }
+    }
+
+    /// The best completions of a rail here.
+    fn variants(&mut self, rail: &ChosenRail, wanted: usize) -> Option<Vec<Completed>> {
+        let pair = pair_of(self.query, [rail.body, rail.element])?;
+        let found = match &self.compiled {
+            Some(question) => look_up(question, &pair).into_iter().collect(),
+            None => completions(self.query, &pair, &mut self.remembered, wanted),
+        };
+        Some(found.into_iter().map(|done| (*rail, done)).collect())
+    }
 }
 
 /// Rails put together, each in one of its ways, the best of them.

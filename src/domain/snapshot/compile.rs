@@ -134,6 +134,7 @@ pub(crate) fn index(
         width_cuts: leasts::width_cuts(&bodies),
         bases: leasts::bases(&bodies, &own_needs, element_classes),
         element_lanes,
+        element_slots: elements.iter().enumerate().map(|(slot, row)| (row.index, slot)).collect(),
         finish_leasts: Vec::new(),
         rated_leasts: Vec::new(),
         bodies,

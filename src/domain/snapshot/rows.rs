@@ -156,7 +156,7 @@ impl BodyNeeds {
             open_ports: u32::from(body.ports.open_count),
             brackets: body.bracket_count,
             is_filled: body.content.is_filled,
-            cartons: AccessoryKind::ALL.map(|kind| Carton::of(edition, body, kind)),
+            cartons: Carton::all_of(edition, body),
         }
     }
 }

@@ -152,7 +152,7 @@ impl<'a> Asking<'a> {
 
     /// The answer as it would go out, with the chosen option alone.
     fn kept_answer(&self, answer: &Answer, rank: usize) -> Box<str> {
-        let view = match ResolutionView::new(answer, self.market) {
+        let view = match ResolutionView::new(answer.clone(), self.market) {
             ResolutionView::Resolved(mut view) => {
                 view.options.retain(|option| option.rank == rank);
                 ResolutionView::Resolved(view)

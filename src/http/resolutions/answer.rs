@@ -1,5 +1,7 @@
 //! The answer to a resolution request.
 
+use std::mem;
+
 use serde::Serialize;
 use utoipa::ToSchema;
 
@@ -125,25 +127,27 @@ pub struct RequirementView {
 
 impl ResolutionView {
     /// The view of an answer in a market.
-    pub fn new(answer: &Answer, market: &Market) -> Self {
+    pub fn new(mut answer: Answer, market: &Market) -> Self {
         let edition = answer.edition;
         let price_list = answer.price_list.to_string();
         let heat_requirement = answer.requirement.as_ref().map(RequirementView::from);
         let notices = answer.notices.iter().map(NoticeView::from).collect();
         let code = market.code.to_string();
-        match &answer.resolution {
+        // The bills' sentences are moved and not copied: they are most of an answer.
+        let resolution = mem::replace(&mut answer.resolution, Resolution::Resolved(Vec::new()));
+        match resolution {
             Resolution::Resolved(bills) => Self::Resolved(ResolvedView {
                 outcome: "resolved",
                 edition,
                 market: code,
                 price_list,
                 heat_requirement,
-                options: options(bills, answer),
+                options: options(bills, &answer),
                 frontier: answer.frontier.as_ref().map(|found| FrontierView::new(found, market)),
                 notices,
             }),
             Resolution::Impossible(explanation) => {
-                let explained = Explained::new(explanation, answer, market);
+                let explained = Explained::new(&explanation, &answer, market);
                 Self::Impossible(ImpossibleView {
                     outcome: "impossible",
                     edition,
@@ -167,7 +171,7 @@ impl ResolutionView {
                     heat_requirement,
                     limit: limit.word(),
                     lower_bound_gross: lower_bound.map(|least| market.currency.format(least)),
-                    best_so_far: options(best_so_far, answer),
+                    best_so_far: options(best_so_far, &answer),
                     notices,
                 })
             }
@@ -175,9 +179,9 @@ impl ResolutionView {
     }
 }
 
-fn options(bills: &[Bill], answer: &Answer) -> Vec<OptionView> {
+fn options(bills: Vec<Bill>, answer: &Answer) -> Vec<OptionView> {
     let view = |(index, bill)| OptionView::new(index, bill, answer.price_per_kwh);
-    bills.iter().enumerate().map(view).collect()
+    bills.into_iter().enumerate().map(view).collect()
 }
 
 impl From<&Requirement> for RequirementView {
