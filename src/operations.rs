@@ -6,6 +6,7 @@ pub mod clock;
 pub mod compiled_lists;
 pub mod start;
 pub mod resolve_room;
+pub mod next_choices;
 pub mod check_parts;
 pub mod place_items;
 pub mod cite;

@@ -1,9 +1,9 @@
 //! From demands to the k best valid bills of one to three rails, or to why there is none.
 //!
-//! One function, [`resolve_from`]. Options differ in body, element or regulation unless any difference will do; ties go
-//! to the lower price, fewer rails, the smaller surplus, then to the order of part numbers. Same catalogue and demands,
-//! same answer, whether it comes from the compiled catalogue or from the pairs one by one. Absent here: where a
-//! requirement comes from, which day it is, and the clock.
+//! [`resolve_from`] answers, and [`choices()`] says what can still be chosen. Options differ in body, element or regulation
+//! unless any difference will do; ties go to the lower price, fewer rails, the smaller surplus, then to the order of part
+//! numbers. Same catalogue and demands, same answer, whether it comes from the compiled catalogue or from the pairs one
+//! by one. Absent here: where a requirement comes from, which day it is, and the clock.
 
 mod sought;
 mod allowance;
@@ -36,12 +36,23 @@ mod rail;
 mod bill;
 mod variants;
 mod explain;
+mod choices;
 
 pub use allowance::Allowance;
 pub use allowance::Limit;
 pub use allowance::RAILS_KEPT_MAX;
 pub use allowance::SEARCH_NODES_MAX;
 pub use bill::Bill;
+pub use choices::AttributeChoices;
+pub use choices::CHOSEN_MAX;
+pub use choices::Choices;
+pub use choices::ChosenValue;
+pub use choices::NextValue;
+pub use choices::VALUES_MAX;
+pub use choices::Wish;
+pub use choices::WishChoices;
+pub use choices::WishValue;
+pub use choices::choices;
 pub use demands::Demands;
 pub use demands::OPTIONS_MAX;
 pub use demands::OPTIONS_USUAL;

@@ -96,6 +96,20 @@ impl Fields {
         result.map_err(|error| self.push(field, code, error.to_string())).ok()
     }
 
+    /// The value of a conversion that notes its own errors, or these noted as relative to the present place.
+    pub fn take<T>(&mut self, result: Result<T, Problem>) -> Option<T> {
+        match result {
+            Ok(value) => Some(value),
+            Err(problem) => {
+                if problem.errors().is_empty() {
+                    self.push("", FieldCode::Contradiction, problem.detail());
+                }
+                problem.errors().iter().cloned().for_each(|error| self.add(error));
+                None
+            }
+        }
+    }
+
     /// Reads the fields of one object inside.
     pub fn within<T, F: FnOnce(&mut Self) -> T>(&mut self, field: &str, read: F) -> T {
         let length = self.place.len();

@@ -85,13 +85,24 @@ pub fn resolve(
     Ok(ResolutionView::new(answer, market))
 }
 
-/// A notice for each field that was sent and decides nothing, so that nobody takes it for heeded.
+/// Whether a field was sent that decides nothing, and what is said of it.
+pub type Idle = (bool, &'static str);
+
 fn idle_fields(order: &NewResolution) -> Vec<Notice> {
+    let asked = order.preferences.as_ref().and_then(|wished| wished.order);
+    let by_running = asked == Some(NewOrder::LowestRunningCost);
+    let running = (
+        !by_running && order.running.is_some(),
+        "running was not used: it belongs to the order lowest_running_cost.",
+    );
+    notices_of_idle(always_idle(order).into_iter().chain([running]))
+}
+
+/// The fields that decide nothing, whatever is asked of a room and wishes.
+pub fn always_idle(order: &NewResolution) -> [Idle; 3] {
     let towels = order.purpose == Some(NewPurpose::TowelWarming);
     let shared = order.purpose == Some(NewPurpose::SharedHeating);
     let is_drawn = order.place.as_ref().is_some_and(|place| place.plan.is_some());
-    let asked = order.preferences.as_ref().and_then(|wished| wished.order);
-    let by_running = asked == Some(NewOrder::LowestRunningCost);
     let rails = order.preferences.as_ref().and_then(|wished| wished.rails_max);
     [
         (
@@ -106,15 +117,13 @@ fn idle_fields(order: &NewResolution) -> Vec<Notice> {
             is_drawn && rails.is_some_and(|most| 1 < most),
             "rails_max above 1 was not used: in a drawn room one rail is placed, and no others.",
         ),
-        (
-            !by_running && order.running.is_some(),
-            "running was not used: it belongs to the order lowest_running_cost.",
-        ),
     ]
-    .into_iter()
-    .filter(|(is_idle, _)| *is_idle)
-    .map(|(_, text)| Notice::new("field-not-used", text))
-    .collect()
+}
+
+/// A notice for each field that was sent and decides nothing, so that nobody takes it for heeded.
+pub fn notices_of_idle<I: IntoIterator<Item = Idle>>(rows: I) -> Vec<Notice> {
+    let idle = rows.into_iter().filter(|(is_idle, _)| *is_idle);
+    idle.map(|(_, text)| Notice::new("field-not-used", text)).collect()
 }
 
 /// What a refusal is as a problem.

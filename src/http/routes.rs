@@ -26,6 +26,7 @@ use crate::http::access::needs::Needs;
 use crate::http::access::pages::Pages;
 use crate::http::audit;
 use crate::http::checks;
+use crate::http::choices;
 use crate::http::description;
 use crate::http::description::Published;
 use crate::http::editions;
@@ -99,6 +100,7 @@ fn answer_routes() -> OpenApiRouter<App> {
     OpenApiRouter::new()
         .routes(routes!(checks::post_checks))
         .routes(routes!(resolutions::post_resolution))
+        .routes(routes!(choices::post_choices))
 }
 
 fn place_routes() -> OpenApiRouter<App> {

@@ -169,18 +169,37 @@ pub enum Refusal {
     NoPriceList(Tier, Date),
 }
 
+/// What the answer to a question rests on.
+#[derive(Debug)]
+pub(super) struct Footing<'a> {
+    /// The catalogue at the prices that hold.
+    pub source: Source<'a>,
+    /// The requirement, unless the rail only warms towels.
+    pub requirement: Option<Requirement>,
+    /// Cautions about the question as a whole.
+    pub notices: Vec<Notice>,
+}
+
+/// Finds what the answer to a question rests on, and fills in what the rail must deliver.
+pub(super) fn footing<'a>(
+    snapshot: &'a Snapshot,
+    question: &mut Question<'_>,
+) -> Result<Footing<'a>, Refusal> {
+    let catalogue = snapshot.catalogue();
+    let around = &question.demands.surroundings;
+    let day = question.demands.day;
+    let list = catalogue.edition().price_list_of(question.tier, &around.market.code, day);
+    let list = list.ok_or(Refusal::NoPriceList(question.tier, day))?;
+    let mut notices = around.notices(day);
+    let requirement = requirement(question, &mut notices)?;
+    let compiled = snapshot.compiled_lists().serving(list, around);
+    question.demands.required = requirement.as_ref().map(|found| found.rail);
+    Ok(Footing { source: Source { catalogue, list, compiled }, requirement, notices })
+}
+
 /// Answers a question from one snapshot, within [`SEARCH_TIME_MAX`].
 pub fn resolve_room(snapshot: &Snapshot, mut question: Question<'_>) -> Result<Answer, Refusal> {
-    let catalogue = snapshot.catalogue();
-    let market = question.demands.surroundings.market;
-    let day = question.demands.day;
-    let list = catalogue.edition().price_list_of(question.tier, &market.code, day);
-    let list = list.ok_or(Refusal::NoPriceList(question.tier, day))?;
-    let mut notices = question.demands.surroundings.notices(day);
-    let requirement = requirement(&question, &mut notices)?;
-    question.demands.required = requirement.as_ref().map(|found| found.rail);
-    let compiled = snapshot.compiled_lists().serving(list, &question.demands.surroundings);
-    let source = Source { catalogue, list, compiled };
+    let Footing { source, requirement, notices } = footing(snapshot, &mut question)?;
     let stopwatch = snapshot.stopwatch();
     let is_time_up = || SEARCH_TIME_MAX < stopwatch.elapsed();
     let allowance = Allowance::until(&is_time_up);
@@ -191,8 +210,8 @@ pub fn resolve_room(snapshot: &Snapshot, mut question: Question<'_>) -> Result<A
         (resolution, None)
     };
     Ok(Answer {
-        edition: catalogue.edition().number(),
-        price_list: list.code.clone(),
+        edition: source.catalogue.edition().number(),
+        price_list: source.list.code.clone(),
         requirement,
         price_per_kwh: question.price_per_kwh,
         resolution,

@@ -275,6 +275,15 @@ async fn nothing_at_all_is_refused_with_all_that_is_missing() {
     : wrong-type
     /v1/checks {"market":"gb"} 422 invalid-fields
     /checks: missing
+    /v1/choices {} 422 invalid-fields
+    /request: missing
+    /v1/choices [] 422 invalid-fields
+    : wrong-type
+    /v1/choices "gb" 422 invalid-fields
+    : wrong-type
+    /v1/choices {"market":"gb"} 422 invalid-fields
+    /market: unknown-field
+    /request: missing
     /v1/electrical-supplies {} 422 invalid-fields
     /rails: missing
     /v1/electrical-supplies [] 422 invalid-fields

@@ -86,9 +86,10 @@ fn speaks(operation: &str, form: &str) -> Option<Speaks> {
 }
 
 /// Routes that only answer. The questions for each are below.
-const ANSWERS: [&str; 8] = [
+const ANSWERS: [&str; 9] = [
     "/v1/checks",
     "/v1/resolutions",
+    "/v1/choices",
     "/v1/heat-requirements",
     "/v1/heat-outputs",
     "/v1/fills",
@@ -305,7 +306,7 @@ async fn an_edition_without_rules_of_its_own_says_that_others_stand_in() {
         let own = ask(&demo(), (path, "application/json"), &right(path)).await;
         assert!(!own.body.contains("rules-stand-in"), "{path}");
     }
-    for path in ["/v1/checks", "/v1/resolutions"] {
+    for path in ["/v1/checks", "/v1/resolutions", "/v1/choices"] {
         let answer = ask(&service, (path, "application/json"), &right(path)).await;
         assert!(answer.body.contains("rules-stand-in"), "{path}: {}", answer.body);
     }

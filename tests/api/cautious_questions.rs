@@ -14,6 +14,7 @@ pub(crate) fn questions(path: &str) -> Vec<Named> {
     let more = match path {
         "/v1/checks" => checks(),
         "/v1/resolutions" => resolutions(),
+        "/v1/choices" => choices(),
         "/v1/placements" => placements(),
         "/v1/positions" => positions(),
         "/v1/electrical-supplies" => supplies(),
@@ -62,6 +63,20 @@ fn resolutions() -> Vec<Named> {
         ("drawn", drawn(plan())),
         ("drawn where nothing may hang", drawn(full())),
     ]
+}
+
+fn choices() -> Vec<Named> {
+    let asked = resolutions().into_iter().map(|(name, mut request)| {
+        if request.pointer("/place/plan").is_some() {
+            // Fewer pairs to be placed: all of them are counted.
+            request["heat_requirement_w"] = json!(700);
+        }
+        (name, json!({ "request": request }))
+    });
+    let nowhere = json!([{ "attribute": "element.watts", "value": 1 }]);
+    asked
+        .chain([("a choice that leads nowhere", changed("/v1/choices", "/chosen", nowhere))])
+        .collect()
 }
 
 fn placements() -> Vec<Named> {

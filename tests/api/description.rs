@@ -1,5 +1,6 @@
 //! Laws of the published description.
 
+use rungwright::domain::resolver::CHOSEN_MAX;
 use rungwright::domain::resolver::OPTIONS_MAX;
 use rungwright::domain::resolver::WISHES_MAX;
 use rungwright::domain::room::BOUNDARIES_MAX;
@@ -91,6 +92,7 @@ fn the_limits_published_are_the_limits_named_in_the_domain() {
     };
     assert_eq!(limit("NewPreferences", "accessories", "maxItems"), WISHES_MAX);
     assert_eq!(limit("NewResolution", "options_max", "maximum"), OPTIONS_MAX);
+    assert_eq!(limit("NewChoices", "chosen", "maxItems"), CHOSEN_MAX);
     assert_eq!(limit("NewRoom", "boundaries", "maxItems"), BOUNDARIES_MAX);
     assert_eq!(limit("NewBoundary", "layers", "maxItems"), LAYERS_MAX);
 }

@@ -30,6 +30,7 @@ mod parts;
 mod fitting;
 mod checks;
 mod resolutions;
+mod choices;
 mod rails;
 mod rail_quotes;
 mod demands;

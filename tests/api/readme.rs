@@ -7,15 +7,24 @@ use std::process::Stdio;
 use rungwright::http::routes;
 use serde_json::Value;
 
+use crate::demo::post_json;
+
 const README: &str = include_str!("../../README.md");
 
 /// Most words of the glossary: a reader learns no more than that.
 const WORDS_MAX: usize = 30;
 
-/// The JSON blocks, in their order: the request and its answer.
+/// The JSON blocks, in their order: each a request or the answer to the one before it.
 fn examples() -> Vec<Value> {
     let blocks = README.split("```json\n").skip(1);
     blocks.map(|block| serde_json::from_str(block.split("```").next().unwrap()).unwrap()).collect()
+}
+
+/// The example whose request has a field, and its answer.
+fn example(field: &str) -> [Value; 2] {
+    let all = examples();
+    let place = all.iter().position(|block| block.get(field).is_some()).unwrap();
+    [all[place].clone(), all[place + 1].clone()]
 }
 
 /// Whether everything shown stands in the real value: fields by name, items of a list in their order.
@@ -42,7 +51,7 @@ fn rows(heading: &str) -> Vec<Vec<&str>> {
 
 #[test]
 fn the_example_is_answered_as_shown() {
-    let [request, shown] = examples().try_into().unwrap();
+    let [request, shown] = example("market");
     let mut command = Command::new(env!("CARGO_BIN_EXE_rungwright"));
     command.args(["resolve", "--json", "-"]).env_remove("RUNGWRIGHT_DATABASE");
     let mut child = command.stdin(Stdio::piped()).stdout(Stdio::piped()).spawn().unwrap();
@@ -53,6 +62,16 @@ fn the_example_is_answered_as_shown() {
     let mut wrong = shown;
     wrong["options"][0]["total"]["gross"] = "0.01".into();
     assert!(!shows_only(&wrong, &real), "a wrong total would not be noticed");
+}
+
+#[tokio::test]
+async fn the_choices_are_those_shown() {
+    let [request, shown] = example("chosen");
+    let real = post_json("/v1/choices", &request).await;
+    assert!(shows_only(&shown, &real), "the README no longer shows what can be chosen: {real:#}");
+    let mut wrong = shown;
+    wrong["attributes"][0]["values"][0]["bills"] = 1.into();
+    assert!(!shows_only(&wrong, &real), "a wrong count would not be noticed");
 }
 
 #[test]

@@ -44,6 +44,10 @@ pub(crate) fn right(path: &str) -> Value {
             order.as_object_mut().unwrap().extend(besides.as_object().unwrap().clone());
             order
         }
+        "/v1/choices" => json!({ "request": right("/v1/resolutions"), "chosen": [
+            { "attribute": "body.width_mm", "value": 500 }, { "attribute": "body.tube", "value": "round-25" },
+            { "attribute": "body.filled", "value": false },
+            { "attribute": "element.declared_zones", "value": ["1", "2"] }] }),
         "/v1/checks" => {
             let parts = ["SRW-B-HAAR-500.1200-BK", "SRW-E-GLEED-400-BK"];
             let check = json!({ "parts": parts, "users": users, "place": place, "room_c": 22, "towels_factor": 0.8 });

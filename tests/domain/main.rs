@@ -18,6 +18,8 @@ mod placement_cases;
 mod positions;
 mod supply;
 mod ranking;
+mod choices;
+mod choice_limits;
 mod serving;
 mod orders;
 mod hard_questions;

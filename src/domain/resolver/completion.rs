@@ -100,6 +100,22 @@ pub(super) fn completions(
     best
 }
 
+/// Net price of the cheapest accessories of a pair; nothing when one cannot be had.
+///
+/// Holds whatever controls stand beside them, unless rule rows join controls with accessories.
+pub(super) fn accessories_net(query: &Query<'_>, pair: &Pair) -> Option<Minor> {
+    let edition = query.catalogue.edition();
+    let body = edition.bodies().get(pair.body.index)?;
+    let element = edition.elements().get(pair.element.index)?;
+    let alone = ControlSet { net: Minor::ZERO, controls: Vec::new() };
+    let fitting = fitting_accessories(query, pair, &alone);
+    let needs = needs(edition, query.demands, body, element);
+    needs.iter().try_fold(Minor::ZERO, |sum, need| {
+        let cheapest = supplies(query, &fitting, need, 1);
+        sum.plus(cheapest.first()?.net).ok()
+    })
+}
+
 /// The best completions with one set of controls.
 fn complete_with(
     query: &Query<'_>,

@@ -92,7 +92,8 @@ pub(super) fn floor(query: &Query<'_>) -> Minor {
     cheapest(PartKind::Body).plus(cheapest(PartKind::Element)).unwrap_or_default()
 }
 
-fn usable_elements(query: &Query<'_>) -> Vec<(PartRef, Minor)> {
+/// The elements that may be sold and meet every demand on them alone, with their net prices.
+pub(super) fn usable_elements(query: &Query<'_>) -> Vec<(PartRef, Minor)> {
     let elements = query.catalogue.edition().elements().iter().enumerate();
     let usable = elements.filter(|(_, element)| element_meets(query.demands, element));
     usable
@@ -103,7 +104,8 @@ fn usable_elements(query: &Query<'_>) -> Vec<(PartRef, Minor)> {
         .collect()
 }
 
-fn body_meets(demands: &Demands<'_>, body: &Body) -> bool {
+/// Whether a body meets every demand on it alone.
+pub(super) fn body_meets(demands: &Demands<'_>, body: &Body) -> bool {
     let surroundings = &demands.surroundings;
     let place = &surroundings.place;
     let finish = demands.preferences.finish.as_ref();
@@ -133,7 +135,14 @@ fn is_placed(demands: &Demands<'_>, element: &Element) -> bool {
         && !check_zone(element, &demands.surroundings).refuses()
 }
 
-fn pair(query: &Query<'_>, body: &Body, part: PartRef, element_part: PartRef) -> Option<Pair> {
+/// The pair, its price still to be found, of a body and an element that fit each other and meet the demands on each alone,
+/// if the two meet those on them together.
+pub(super) fn pair(
+    query: &Query<'_>,
+    body: &Body,
+    part: PartRef,
+    element_part: PartRef,
+) -> Option<Pair> {
     let demands = query.demands;
     let surroundings = &demands.surroundings;
     let element = query.catalogue.edition().elements().get(element_part.index)?;

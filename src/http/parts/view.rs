@@ -14,11 +14,11 @@ use crate::domain::catalogue::Market;
 use crate::domain::catalogue::PartKind;
 use crate::domain::catalogue::PartRef;
 use crate::domain::catalogue::PriceList;
-use crate::domain::catalogue::Value;
 use crate::domain::money::UnitPrice;
 use crate::http::Problem;
 use crate::http::problem::Code;
 use crate::http::references::Unknown;
+use crate::http::values::json;
 use crate::operations::Snapshot;
 
 /// A page of parts.
@@ -151,17 +151,5 @@ const fn typed(kind: PartKind) -> &'static [&'static str] {
         PartKind::Element => Element::ATTRIBUTES,
         PartKind::Control => Control::ATTRIBUTES,
         PartKind::Accessory => Accessory::ATTRIBUTES,
-    }
-}
-
-fn json(value: &Value) -> Json {
-    match value {
-        Value::Flag(flag) => Json::Bool(*flag),
-        // Written by its decimal text, so that no binary fraction shows.
-        Value::Number(number) => number.to_string().parse().map_or(Json::Null, Json::Number),
-        Value::Text(text) => Json::String(text.to_string()),
-        Value::Words(words) => {
-            Json::Array(words.iter().map(|word| Json::String(word.to_string())).collect())
-        }
     }
 }

@@ -20,7 +20,6 @@ use crate::domain::quote::LineDiscount;
 use crate::domain::resolver::Bill;
 use crate::domain::resolver::WallSpace;
 use crate::domain::units::Celsius;
-use crate::http::Problem;
 use crate::http::fields::Fields;
 use crate::http::problem::FieldCode;
 use crate::http::resolutions::NewResolution;
@@ -142,12 +141,12 @@ impl<'a> Asking<'a> {
             return None;
         }
         let putting = Putting { today: self.day, tier: self.tier, ..Putting::of(self.snapshot) };
-        let question = taken(resolution.question(putting), inside)?;
+        let question = inside.take(resolution.question(putting))?;
         let around = question.demands.surroundings.clone();
         let walls = question.demands.sought.walls.clone();
         let answer = resolve_room(self.snapshot, question);
         let answer = answer.map_err(|refusal| refuse(refusal, &self.market.code));
-        Some(Answered { answer: taken(answer, inside)?, around, walls })
+        Some(Answered { answer: inside.take(answer)?, around, walls })
     }
 
     /// The answer as it would go out, with the chosen option alone.
@@ -317,20 +316,6 @@ impl<'a> Asking<'a> {
             {
                 line.discount = Some(LineDiscount { place, discount: found });
             }
-        }
-    }
-}
-
-/// A value, or its problem noted at the present place.
-fn taken<T>(result: Result<T, Problem>, at: &mut Fields) -> Option<T> {
-    match result {
-        Ok(value) => Some(value),
-        Err(problem) => {
-            if problem.errors().is_empty() {
-                at.push("", FieldCode::Contradiction, problem.detail());
-            }
-            problem.errors().iter().cloned().for_each(|error| at.add(error));
-            None
         }
     }
 }
