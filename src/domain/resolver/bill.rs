@@ -1,5 +1,7 @@
 //! The bill of materials: rails, lines, total, every check, the cautions.
 
+use std::mem;
+
 use crate::domain::catalogue::Body;
 use crate::domain::compatibility::Finding;
 use crate::domain::compatibility::check_side_by_side;
@@ -59,8 +61,8 @@ pub(super) fn bill(query: &Query<'_>, rails: &[Begun<'_>]) -> Option<Result<Bill
         let spot = Query { demands: spot, ..*query };
         written.push(written_rail(&spot, completion, *wall, together)?);
     }
-    let notices = notices(query, &written, side_by_side(query, rails));
-    let checks = checks(query, &written, rails);
+    let notices = notices(query, &mut written, side_by_side(query, rails));
+    let checks = checks(query, &mut written, rails);
     let (bill_rails, lines) = joined(written);
     let market = demands.surroundings.market;
     let total = Total::of_lines(&lines, market.tax_rate, query.list.currency);
@@ -101,11 +103,14 @@ fn joined(written: Vec<WrittenRail>) -> (Vec<BillRail>, Vec<Line>) {
 }
 
 /// What every rail's parts come to, equal findings once, and how the rails fit beside each other.
-fn checks(query: &Query<'_>, written: &[WrittenRail], rails: &[Begun<'_>]) -> Vec<Finding> {
+fn checks(query: &Query<'_>, written: &mut [WrittenRail], rails: &[Begun<'_>]) -> Vec<Finding> {
     let mut checks: Vec<Finding> = Vec::new();
-    for finding in written.iter().flat_map(|one| &one.checks) {
-        if written.len() == 1 || !checks.contains(finding) {
-            checks.push(finding.clone());
+    if let [only] = written {
+        checks.append(&mut only.checks);
+    }
+    for finding in written.iter_mut().flat_map(|one| mem::take(&mut one.checks)) {
+        if !checks.contains(&finding) {
+            checks.push(finding);
         }
     }
     if let Some(bodies) = side_by_side(query, rails) {
@@ -123,9 +128,16 @@ fn side_by_side<'a>(query: &Query<'a>, rails: &[Begun<'_>]) -> Option<Vec<&'a Bo
     is_shared.then(|| found.collect())
 }
 
-fn notices(query: &Query<'_>, written: &[WrittenRail], shared: Option<Vec<&Body>>) -> Vec<Notice> {
+fn notices(
+    query: &Query<'_>,
+    written: &mut [WrittenRail],
+    shared: Option<Vec<&Body>>,
+) -> Vec<Notice> {
     let demands = query.demands;
     let mut notices = vec![caution()];
+    if let [only] = written {
+        notices.append(&mut only.notices);
+    }
     for (place, one) in written.iter().enumerate() {
         // What is true of all rails is said once; of the rest it is said which rail is meant.
         notices.extend(one.notices.iter().map(|notice| {
