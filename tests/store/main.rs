@@ -38,5 +38,6 @@ mod wiring_rules;
 mod twins;
 mod fitting;
 mod quotes;
+mod pieces;
 mod older_quotes;
 mod audit;
