@@ -19,6 +19,7 @@ pub mod audit;
 pub mod older;
 pub mod at_hand;
 pub mod editions;
+pub mod follow;
 pub mod load_edition;
 pub mod compare_editions;
 pub mod try_rule;
@@ -187,6 +188,8 @@ impl App {
     }
 
     fn hold_shared(&self, held: Arc<Held>) {
+        // What is in force need not be held at hand as well.
+        let_go(self.at_hand.let_go(held.catalogue.edition().number()).into_iter().collect());
         let before = self.held.swap(Some(held));
         if let Some(before) = before {
             let_go(self.older.keep(before));

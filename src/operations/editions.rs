@@ -140,7 +140,6 @@ async fn write_and_swap(
     let published = drafts::publish(database(app)?, number, (app.now(), actor)).await?;
     let record = published.map_err(EditionError::Hindered)?;
     app.hold_shared(held);
-    let_go(app.at_hand.let_go(number).into_iter().collect());
     drop(turn);
     Ok(record)
 }
