@@ -47,6 +47,7 @@ use crate::operations::access::Token;
 use crate::operations::audit::audit_head;
 use crate::operations::clock::Clock;
 use crate::operations::desk::Desk;
+use crate::operations::follow::keep_in_force;
 use crate::operations::start;
 use crate::operations::start::StartError;
 use crate::store::Database;
@@ -274,6 +275,7 @@ async fn serve_until_stopped(options: &Serve) -> Result<(), Failure> {
     }
     app.open_access(access.clone());
     drop(tokio::spawn(access.clone().keep_fresh()));
+    drop(tokio::spawn(keep_in_force(app.clone())));
     app.advance(Readiness::Ready);
     log_trail("started", &database).await?;
     let (address, database_name) = (address.to_string(), options.database.as_str());

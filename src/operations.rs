@@ -18,7 +18,9 @@ pub mod quotes;
 pub mod access;
 pub mod audit;
 pub mod older;
+pub mod at_hand;
 pub mod editions;
+pub mod follow;
 pub mod load_edition;
 pub mod compare_editions;
 pub mod try_rule;
@@ -29,6 +31,7 @@ use std::sync::OnceLock;
 use std::sync::PoisonError;
 use std::sync::atomic::AtomicUsize;
 use std::sync::atomic::Ordering;
+use std::thread;
 
 use arc_swap::ArcSwapOption;
 use jiff::Timestamp;
@@ -41,6 +44,7 @@ use crate::store::rule_packs;
 use crate::store::rule_packs::PackError;
 
 use access::Access;
+use at_hand::AtHand;
 use clock::Clock;
 use clock::Stopwatch;
 use compiled_lists::CompiledLists;
@@ -56,6 +60,7 @@ pub struct App {
     desk: Arc<OnceLock<Desk>>,
     access: Arc<OnceLock<Access>>,
     older: Arc<Older>,
+    at_hand: Arc<AtHand>,
     publishing: Arc<PublicationTurn>,
     loading: Arc<AtomicUsize>,
 }
@@ -83,14 +88,21 @@ pub struct Held {
     pub catalogue: Catalogue,
     /// The wiring rules of the edition, or those of the program standing in for them.
     pub wiring_rules: Vec<WiringRules>,
-    /// The edition at its retail prices, laid out for the search.
-    pub compiled_lists: CompiledLists,
+    /// The edition at its retail prices, laid out for the search; see [`Held::lists`].
+    pub compiled_lists: OnceLock<CompiledLists>,
 }
 
 impl Held {
     /// Holds an edition with the wiring rules that it has, compiled for the search. One without any is served with those of
     /// the program, marked as standing in, so that every answer from them says so.
     pub fn of(edition: Edition) -> Result<Self, PackError> {
+        let held = Self::to_look_through(edition)?;
+        held.lists();
+        Ok(held)
+    }
+
+    /// The same without what only a search needs, which is compiled when it is first asked for.
+    pub fn to_look_through(edition: Edition) -> Result<Self, PackError> {
         let mut wiring_rules = edition.wiring_rules().to_vec();
         if wiring_rules.is_empty() {
             wiring_rules = rule_packs::load_all()?;
@@ -98,14 +110,30 @@ impl Held {
                 rules.is_stand_in = true;
             }
         }
-        Ok(Self::compile(Catalogue::compile(edition), wiring_rules))
+        let catalogue = Catalogue::compile(edition);
+        Ok(Self { catalogue, wiring_rules, compiled_lists: OnceLock::new() })
     }
 
     /// Holds a catalogue, compiled for the search. Takes time that grows with the catalogue: not for a thread that
     /// answers requests.
     pub fn compile(catalogue: Catalogue, wiring_rules: Vec<WiringRules>) -> Self {
-        let compiled_lists = CompiledLists::compile(&catalogue, &wiring_rules);
-        Self { catalogue, wiring_rules, compiled_lists }
+        let held = Self { catalogue, wiring_rules, compiled_lists: OnceLock::new() };
+        held.lists();
+        held
+    }
+
+    /// The edition at its retail prices. The first call compiles it, which takes time: not for a thread that answers
+    /// requests.
+    pub fn lists(&self) -> &CompiledLists {
+        self.compiled_lists
+            .get_or_init(|| CompiledLists::compile(&self.catalogue, &self.wiring_rules))
+    }
+}
+
+/// Lets go of editions on a thread of their own: a large one consists of a million pieces.
+fn let_go(gone: Vec<Arc<Held>>) {
+    if !gone.is_empty() {
+        drop(thread::spawn(move || drop(gone)));
     }
 }
 
@@ -161,9 +189,11 @@ impl App {
     }
 
     fn hold_shared(&self, held: Arc<Held>) {
+        // What is in force need not be held at hand as well.
+        let_go(self.at_hand.let_go(held.catalogue.edition().number()).into_iter().collect());
         let before = self.held.swap(Some(held));
         if let Some(before) = before {
-            self.older.keep(before);
+            let_go(self.older.keep(before));
         }
     }
 
@@ -234,7 +264,7 @@ impl Snapshot {
 
     /// The catalogue compiled for its retail prices.
     pub fn compiled_lists(&self) -> &CompiledLists {
-        &self.held.compiled_lists
+        self.held.lists()
     }
 
     /// The day on which the request began.

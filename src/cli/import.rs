@@ -58,8 +58,8 @@ pub(super) struct Import {
     /// Takes the files for changes to the edition of this number.
     #[arg(long)]
     base: Option<u32>,
-    /// Publishes the edition when its checks find no error. A service that runs on the database goes on with the edition
-    /// that it has until it is started again; it is told at once by POST /v1/editions/{number}/publication.
+    /// Publishes the edition when its checks find no error. A service that runs on the database looks once a second and
+    /// answers from it as soon as it is compiled.
     #[arg(long)]
     publish: bool,
     /// Writes every fault as a CSV table to this file.

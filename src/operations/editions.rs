@@ -30,6 +30,7 @@ use crate::store::rule_packs::PackError;
 use super::App;
 use super::Held;
 use super::Snapshot;
+use super::let_go;
 
 /// Editions of one list at most.
 pub const EDITIONS_LISTED_MAX: u32 = 200;
@@ -101,7 +102,7 @@ pub async fn summary(app: &App, number: u32) -> Result<EditionSummary, EditionEr
 pub async fn check(app: &App, number: u32, actor: &Actor) -> Result<CheckedEdition, EditionError> {
     let database = database(app)?;
     let against = published_number(app);
-    let held = compiled(app, number).await?;
+    let held = to_look_through(app, number).await?;
     let findings = spawn_blocking(move || {
         let known: Vec<&str> = held.wiring_rules.iter().map(|rules| &*rules.id).collect();
         review::review(&held.catalogue, &known)
@@ -146,6 +147,7 @@ async fn write_and_swap(
 /// Deletes an edition that was never published.
 pub async fn delete(app: &App, number: u32, actor: &Actor) -> Result<(), EditionError> {
     let deleted = drafts::delete_draft(database(app)?, number, (app.now(), actor)).await?;
+    let_go(app.at_hand.let_go(number).into_iter().collect());
     deleted.map_err(EditionError::Hindered)
 }
 
@@ -170,22 +172,37 @@ pub async fn snapshot_of(app: &App, number: Option<u32>) -> Result<Option<Snapsh
         return Err(EditionError::Hindered(Hindrance::Unknown));
     }
     let turn = app.older.take_turn().await;
-    let held = match app.older.find(number) {
-        Some(held) => held,
-        None => compiled(app, number).await?,
+    let held = if let Some(held) = app.older.find(number) {
+        held
+    } else {
+        let edition = read(app, number).await?;
+        Arc::new(spawn_blocking(move || Held::of(edition)).await??)
     };
-    app.older.keep(Arc::clone(&held));
+    let_go(app.older.keep(Arc::clone(&held)));
     drop(turn);
     Ok(Some(app.snapshot_from(held)))
 }
 
-/// An edition compiled: the one in force, one that is kept, or one read from the database.
+/// An edition compiled for the search: the one in force, one that is kept, or one read from the database.
 pub(super) async fn compiled(app: &App, number: u32) -> Result<Arc<Held>, EditionError> {
+    let held = to_look_through(app, number).await?;
+    let compiling = spawn_blocking(move || {
+        held.lists();
+        held
+    });
+    Ok(compiling.await?)
+}
+
+/// An edition with its rules compiled. One read from the database is held at hand, for whoever checks it publishes it next.
+async fn to_look_through(app: &App, number: u32) -> Result<Arc<Held>, EditionError> {
     if let Some(held) = in_memory(app, number) {
         return Ok(held);
     }
     let edition = read(app, number).await?;
-    Ok(Arc::new(spawn_blocking(move || Held::of(edition)).await??))
+    let compiling = spawn_blocking(move || Held::to_look_through(edition));
+    let held = Arc::new(compiling.await??);
+    let_go(app.at_hand.keep(Arc::clone(&held)).into_iter().collect());
+    Ok(held)
 }
 
 /// An edition without its rules compiled.
@@ -206,7 +223,7 @@ pub(super) async fn read(app: &App, number: u32) -> Result<Edition, EditionError
 fn in_memory(app: &App, number: u32) -> Option<Arc<Held>> {
     let current = app.held.load_full();
     let is_it = |held: &Arc<Held>| held.catalogue.edition().number() == number;
-    current.filter(is_it).or_else(|| app.older.find(number))
+    current.filter(is_it).or_else(|| app.older.find(number)).or_else(|| app.at_hand.find(number))
 }
 
 /// Number of the edition in force, 0 for none.

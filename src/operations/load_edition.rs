@@ -1,7 +1,7 @@
 //! Loading a catalogue: bytes into a draft, whole or as changes to an edition; and out again.
 //!
-//! All of it or nothing: every fault comes back with its file, row and column, and only a content without any is
-//! written, in one transaction. Absent here: where the bytes come from.
+//! All of it or nothing: every fault comes back with its file, row and column, only a content without any is written,
+//! and it is seen when all of it is there. Absent here: where the bytes come from.
 
 use std::collections::BTreeMap;
 

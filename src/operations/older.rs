@@ -38,12 +38,16 @@ impl Older {
         self.turn.lock().await
     }
 
-    /// Keeps an edition.
-    pub fn keep(&self, held: Arc<Held>) {
+    /// Keeps an edition, and gives back those that it pushes out: letting go of a large one takes time.
+    #[must_use]
+    pub fn keep(&self, held: Arc<Held>) -> Vec<Arc<Held>> {
         let number = held.catalogue.edition().number();
         let mut kept = self.kept.lock().unwrap_or_else(PoisonError::into_inner);
-        kept.retain(|other| other.catalogue.edition().number() != number);
+        let is_it = |other: &mut Arc<Held>| other.catalogue.edition().number() == number;
+        let mut gone: Vec<Arc<Held>> = kept.extract_if(.., is_it).collect();
         kept.insert(0, held);
-        kept.truncate(OLDER_KEPT_MAX);
+        let first_gone = kept.len().min(OLDER_KEPT_MAX);
+        gone.extend(kept.drain(first_gone..));
+        gone
     }
 }

@@ -25,6 +25,7 @@ use crate::store::drafts::save_draft;
 use crate::store::load_edition;
 use crate::store::published_edition;
 use crate::store::rule_packs::PackError;
+use crate::store::sweep;
 
 use super::Held;
 use super::clock::Clock;
@@ -56,6 +57,7 @@ pub enum StartError {
 
 /// The published edition of a database. With `demo`, an empty database is given the demonstration catalogue first.
 pub async fn load(database: &Database, demo: bool) -> Result<Held, StartError> {
+    sweep(database).await?;
     let mut published = published_edition(database).await?;
     if published.is_none() && demo {
         published = Some(publish_demo(database).await?);

@@ -1,4 +1,4 @@
-//! Editions: a whole catalogue saved in one transaction and read back as it was.
+//! Editions: a whole catalogue saved, in one transaction or in pieces, and read back as it was.
 //!
 //! Owns the order of tables and the life of an edition. Absent here: the columns of each kind (the modules below),
 //! and whether an edition hangs together, which [`Edition::new`] says before writing and again after reading.
@@ -164,23 +164,60 @@ impl EditionTables {
         tables_of(edition.content()).map(Self)
     }
 
+    /// The hash that the edition carries.
+    pub(super) fn hash(&self) -> String {
+        rows::hash(&self.0)
+    }
+
     /// Writes them as a new draft and gives its number.
-    pub(super) async fn insert(
-        &self,
-        connection: &mut SqliteConnection,
-    ) -> Result<u32, StoreError> {
+    async fn insert(&self, connection: &mut SqliteConnection) -> Result<u32, StoreError> {
         let number: u32 = sqlx::query_scalar(
             "INSERT INTO editions (state, content_hash) VALUES ('draft', ?) RETURNING number",
         )
-        .bind(rows::hash(&self.0))
+        .bind(self.hash())
         .fetch_one(&mut *connection)
         .await
         .map_err(StoreError::Write)?;
-        for table in &self.0 {
-            table.insert(connection, number).await?;
+        let mut next = Some(Reached::default());
+        while let Some(from) = next {
+            next = self.insert_piece(connection, (number, from)).await?;
         }
         Ok(number)
     }
+
+    /// Writes the next rows of an edition and says how far that came; nothing when it was the last.
+    pub(super) async fn insert_piece(
+        &self,
+        connection: &mut SqliteConnection,
+        (number, mut at): (u32, Reached),
+    ) -> Result<Option<Reached>, StoreError> {
+        let mut left = ROWS_PER_PIECE;
+        while let Some(table) = self.0.get(at.table) {
+            if left == 0 {
+                return Ok(Some(at));
+            }
+            let count = table.rows.len().saturating_sub(at.row).min(left);
+            let end = at.row.saturating_add(count);
+            table.insert(connection, (number, at.row..end)).await?;
+            left = left.saturating_sub(count);
+            at = if end < table.rows.len() {
+                Reached { row: end, ..at }
+            } else {
+                Reached { table: at.table.saturating_add(1), row: 0 }
+            };
+        }
+        Ok(None)
+    }
+}
+
+/// Rows that are written in one piece: some tens of milliseconds, for which others wait.
+const ROWS_PER_PIECE: usize = 4_000;
+
+/// How far the writing of an edition has come: the next row.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Reached {
+    table: usize,
+    row: usize,
 }
 
 /// The hash that an edition of this content carries, in hexadecimal; the order of parts and rules does not matter.
@@ -285,7 +322,7 @@ pub(super) async fn record_of(
     connection: &mut SqliteConnection,
     number: u32,
 ) -> Result<Option<EditionRecord>, StoreError> {
-    let row = sqlx::query("SELECT * FROM editions WHERE number = ?")
+    let row = sqlx::query("SELECT * FROM editions WHERE number = ? AND is_whole = 1")
         .bind(number)
         .fetch_optional(connection)
         .await

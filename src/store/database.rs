@@ -3,6 +3,7 @@
 //! Owns the settings, the checks at the start and the migrations. Absent here: the rows.
 
 use std::str::FromStr;
+use std::sync::Arc;
 use std::sync::atomic::AtomicU64;
 use std::sync::atomic::Ordering;
 use std::time::Duration;
@@ -44,6 +45,7 @@ static MEMORY_COUNT: AtomicU64 = AtomicU64::new(0);
 pub struct Database {
     writer: SqlitePool,
     readers: SqlitePool,
+    file: Option<Arc<str>>,
 }
 
 impl Database {
@@ -94,6 +96,11 @@ impl Database {
         self.readers.begin().await.map_err(StoreError::Read)
     }
 
+    /// Path of its file; nothing for a database in memory.
+    pub fn file(&self) -> Option<&str> {
+        self.file.as_deref()
+    }
+
     /// Waits for running transactions, writes the log back into the file, and lets go of it.
     pub async fn close(&self) {
         self.readers.close().await;
@@ -118,8 +125,16 @@ impl Database {
         let readers = lasting_pool(READERS_MAX)
             .acquire_timeout(BUSY_TIMEOUT)
             .connect_lazy_with(settings(readers).pragma("query_only", "ON"));
-        Ok(Self { writer, readers })
+        Ok(Self { writer, readers, file: file_of(place).map(Into::into) })
     }
+}
+
+/// The path of the file in a database's address; nothing for a database in memory.
+pub(super) fn file_of(address: &str) -> Option<&str> {
+    let path = address.strip_prefix("sqlite:").unwrap_or(address);
+    let path = path.strip_prefix("//").unwrap_or(path);
+    let path = path.split_once('?').map_or(path, |(file, _settings)| file);
+    (path != ":memory:" && !path.is_empty()).then_some(path)
 }
 
 /// Whether this version of `SQLite` is safe with a write-ahead log.

@@ -1,7 +1,7 @@
 //! The life of editions: drafted, checked, published, retired, published again, or deleted while nobody sells from them.
 //!
 //! Each step is one transaction; what it was based on is looked at inside it, so of two that race one wins. Absent here:
-//! the rows of an edition (`catalogue`) and what a check looks at.
+//! the rows of an edition (`catalogue`), how they are written in pieces (`unseen`) and what a check looks at.
 
 use jiff::Timestamp;
 use sqlx::Row as _;
@@ -24,6 +24,10 @@ use super::quotes::KeyedRequest;
 use super::quotes::SavedAnswer;
 use super::quotes::answer_of;
 use super::quotes::keep;
+use super::unseen;
+use super::unseen::Origin;
+use super::unseen::Unseen;
+use super::unseen::whole_seconds;
 
 /// A draft about to be saved.
 #[derive(Debug, Clone)]
@@ -103,31 +107,52 @@ impl EditionCounts {
     }
 }
 
-/// Saves an edition as a new draft: all of it or nothing.
+/// Saves an edition as a new draft: all of it or nothing. It is written in pieces, so that quotes need not wait for long.
 pub async fn save_draft(
     database: &Database,
     edition: &Edition,
     new: &NewDraft,
 ) -> Result<Drafted, StoreError> {
     let tables = EditionTables::of(edition)?;
-    let mut transaction = database.begin_write().await?;
-    if let Some(request) = &new.request
-        && let Some(answer) = answer_of(&mut transaction, (request, new.now)).await?
-    {
-        let is_same = answer.request_hash == request.request_hash;
-        return Ok(if is_same { Drafted::Replayed(answer) } else { Drafted::KeyReused });
+    if let Some(before) = answered(&mut *database.begin_read().await?, new).await? {
+        return Ok(before);
     }
-    let number = tables.insert(&mut transaction).await?;
-    sqlx::query(
-        "UPDATE editions SET created_at = ?, created_by = ?, base_edition = ? WHERE number = ?",
-    )
-    .bind(whole_seconds(new.now))
-    .bind(&*new.actor.name)
-    .bind(new.base)
-    .bind(number)
-    .execute(&mut *transaction)
-    .await
-    .map_err(StoreError::Write)?;
+    let origin = Origin { at: new.now, by: &new.actor.name, base: new.base };
+    let unseen = unseen::write(database, &tables, origin).await?;
+    let shown = show(database, &unseen, (edition, new)).await;
+    match &shown {
+        Ok(Drafted::Created(..)) => {}
+        // Where even this fails the rows stay unseen, and the next start takes them away.
+        Ok(Drafted::Replayed(_) | Drafted::KeyReused) | Err(_) => {
+            drop(unseen::take_away(database, unseen.number()).await);
+        }
+    }
+    shown
+}
+
+/// What the same request came to before.
+async fn answered(
+    connection: &mut SqliteConnection,
+    new: &NewDraft,
+) -> Result<Option<Drafted>, StoreError> {
+    let Some(request) = &new.request else { return Ok(None) };
+    let Some(answer) = answer_of(connection, (request, new.now)).await? else { return Ok(None) };
+    let is_same = answer.request_hash == request.request_hash;
+    Ok(Some(if is_same { Drafted::Replayed(answer) } else { Drafted::KeyReused }))
+}
+
+/// Lets everybody see an edition that is written, tells of it and keeps the answer.
+async fn show(
+    database: &Database,
+    unseen: &Unseen,
+    (edition, new): (&Edition, &NewDraft),
+) -> Result<Drafted, StoreError> {
+    let number = unseen.number();
+    let mut transaction = database.begin_write().await?;
+    if let Some(before) = answered(&mut transaction, new).await? {
+        return Ok(before);
+    }
+    unseen::show(&mut transaction, unseen).await?;
     let saved = record_of(&mut transaction, number).await?;
     let saved = saved.ok_or(StoreError::UnknownEdition(number))?;
     tell(&mut transaction, ("edition-drafted", &saved), (new.now, &new.actor)).await?;
@@ -155,7 +180,9 @@ pub async fn list_editions(
     count_max: u32,
 ) -> Result<Vec<EditionRecord>, StoreError> {
     let mut transaction = database.begin_read().await?;
-    let rows = sqlx::query("SELECT * FROM editions WHERE number < ? ORDER BY number DESC LIMIT ?")
+    let sql =
+        "SELECT * FROM editions WHERE number < ? AND is_whole = 1 ORDER BY number DESC LIMIT ?";
+    let rows = sqlx::query(sql)
         .bind(below.map_or(i64::MAX, i64::from))
         .bind(count_max)
         .fetch_all(&mut *transaction)
@@ -296,12 +323,9 @@ pub async fn delete_draft(
         }
     }
     tell(&mut transaction, ("edition-deleted", &found), by).await?;
-    sqlx::query("DELETE FROM editions WHERE number = ?")
-        .bind(number)
-        .execute(&mut *transaction)
-        .await
-        .map_err(StoreError::Write)?;
+    unseen::hide(&mut transaction, number).await?;
     transaction.commit().await.map_err(StoreError::Write)?;
+    unseen::take_away(database, number).await?;
     Ok(Ok(()))
 }
 
@@ -321,9 +345,4 @@ async fn published(connection: &mut SqliteConnection) -> Result<Option<u32>, Sto
         .fetch_optional(connection)
         .await
         .map_err(StoreError::Read)
-}
-
-/// RFC 3339, UTC, whole seconds, as `created_at` has it.
-fn whole_seconds(time: Timestamp) -> String {
-    Timestamp::from_second(time.as_second()).unwrap_or(time).to_string()
 }

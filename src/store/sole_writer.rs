@@ -7,6 +7,7 @@
 use std::fs::File;
 use std::fs::TryLockError;
 
+use super::database::file_of;
 use super::error::StoreError;
 
 /// The mark, for as long as it is held.
@@ -18,12 +19,7 @@ pub struct SoleWriter {
 impl SoleWriter {
     /// Takes the mark of a database address; a database in memory belongs to its process anyway.
     pub fn take(address: &str) -> Result<Self, StoreError> {
-        let path = address.strip_prefix("sqlite:").unwrap_or(address);
-        let path = path.strip_prefix("//").unwrap_or(path);
-        let path = path.split_once('?').map_or(path, |(file, _settings)| file);
-        if path == ":memory:" || path.is_empty() {
-            return Ok(Self { _mark: None });
-        }
+        let Some(path) = file_of(address) else { return Ok(Self { _mark: None }) };
         let place = format!("{path}.writer");
         let unmarked = |source| StoreError::WriterMark { place: place.as_str().into(), source };
         let mark = File::options().create(true).truncate(false).write(true).open(&place);

@@ -133,3 +133,25 @@ fn a_faulty_folder_is_refused_with_every_fault_and_a_table_beside_it() {
         "{report}"
     );
 }
+
+#[test]
+fn what_the_command_line_publishes_a_running_service_answers_from_by_itself() {
+    let scratch = Scratch::new("follow");
+    let (database, folder) = (scratch.file("follow.sqlite"), scratch.file("catalogue"));
+    let program = Program::start(&database);
+    let address = program.address().to_owned();
+    told(&["export", &folder, "--database", &database]);
+    let prices = format!("{folder}/prices.csv");
+    let text = fs::read_to_string(&prices).unwrap();
+    let row = "gb-2026,SRW-E-DIMRI-400-BK,83.95";
+    fs::write(&prices, text.replace(row, "gb-2026,SRW-E-DIMRI-400-BK,84.55")).unwrap();
+    assert_eq!(get(&address, ELEMENT)["price"]["unit_net"], "83.95");
+    told(&["import", &folder, "--database", &database, "--publish"]);
+    // It looks once a second; the rest is time for a machine that is busy.
+    let answers = (0..200).any(|_| {
+        thread::sleep(std::time::Duration::from_millis(100));
+        get(&address, ELEMENT)["price"]["unit_net"] == "84.55"
+    });
+    assert!(answers, "the service never took the new edition");
+    program.kill();
+}

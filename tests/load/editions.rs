@@ -1,9 +1,10 @@
 //! What loading, checking and publishing a large catalogue costs: `cargo bench --bench editions [-- PARTS...]`.
 //!
-//! A made-up catalogue goes out as CSV files and in again: cut, read, put together, written into a database file,
-//! compiled, checked. Then it is published again and again while two readers read; what that does to them is a ratio,
-//! because absolute figures say more about the machine. The memory figure is the process's highest, the generator's own
-//! catalogue and the files included. Absent here: the network.
+//! A made-up catalogue goes out as CSV files. The program itself imports the folder, into an empty database and again
+//! beside an edition in force: wall time, processor time and highest memory of that process, and how long a writer of
+//! another process waits meanwhile. Then the same stages one by one in this process. Then it is published again and again
+//! while two readers read; what that does to them is a ratio, because absolute figures say more about the machine. Absent
+//! here: the network.
 #![expect(clippy::unwrap_used, reason = "a bench stops at the first surprise")]
 #![expect(clippy::expect_used, reason = "a bench stops at the first surprise")]
 
@@ -16,9 +17,15 @@
     reason = "shared by several benches; this one asks no questions"
 )]
 mod generator;
+#[path = "../api/keyring.rs"]
+mod keyring;
 
+use std::collections::BTreeMap;
+use std::fmt;
 use std::fs;
 use std::path::Path;
+use std::process::Command;
+use std::process::Stdio;
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
 use std::sync::atomic::Ordering;
@@ -44,6 +51,7 @@ use rungwright::operations::load_edition::NewDraft;
 use rungwright::store::Database;
 use rungwright::store::catalogue_files::Upload;
 use rungwright::store::load_edition as read_edition;
+use tokio::task::JoinHandle;
 use tower::ServiceExt;
 
 /// Parts of the catalogues when none are named.
@@ -70,18 +78,29 @@ async fn measure(parts: usize) {
     tell(&format!("{parts} parts, {bytes} bytes of CSV"));
     let path = Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("editions-{parts}.sqlite"));
     remove(&path);
+    let folder = path.with_extension("files");
+    write_folder(&folder, &files);
+    import_alone((&folder, &path), "into an empty database, published").await;
+    import_alone((&folder, &path), "beside the edition in force, compared, published").await;
+    fs::remove_dir_all(&folder).unwrap();
+    remove(&path);
     let database = Database::open(path.to_str().unwrap()).await.unwrap();
     let app = App::default();
     app.open_desk(Desk::open(database.clone()));
+    keyring::open(&app);
     app.advance(Readiness::Ready);
 
     let started = Instant::now();
+    let waits = Waits::begin(database.clone());
     let number = load(&app, Handed::Files(files)).await;
+    tell(&format!("  another write of the process meanwhile: {}", waits.end().await));
     let loaded = started.elapsed();
     let checking = Instant::now();
     let checked = editions::check(&app, number, &Actor::program()).await.unwrap();
-    tell(&format!("  load {loaded:.2?}, compile and check {:.2?}", checking.elapsed()));
-    tell(&format!("  import with checks {:.2?}; highest memory {}", started.elapsed(), memory()));
+    tell(&format!(
+        "  load {loaded:.2?}, read, compile the rules and check {:.2?}",
+        checking.elapsed()
+    ));
     assert!(checked.passed, "{:?}", checked.findings.first());
     parse_alone(&database, number).await;
     editions::publish(&app, number, &Actor::program()).await.unwrap();
@@ -111,13 +130,17 @@ async fn parse_alone(database: &Database, number: u32) {
     let edition = read_edition(database, number).await.unwrap();
     let read = started.elapsed();
     let compiling = Instant::now();
-    let held = Held::of(edition).unwrap();
+    let held = Held::to_look_through(edition).unwrap();
     let compiled = compiling.elapsed();
+    let listing = Instant::now();
+    held.lists();
+    let listed = listing.elapsed();
     let reviewing = Instant::now();
     let findings = review::review(&held.catalogue, &["gb-bs7671"]);
     let count = findings.len();
     tell(&format!(
-        "  read from the database {read:.2?}, compile {compiled:.2?}, look through {:.2?} ({count} findings)",
+        "  read from the database {read:.2?}, compile the rules {compiled:.2?}, compile for the search {listed:.2?}, \
+         look through {:.2?} ({count} findings)",
         reviewing.elapsed()
     ));
 }
@@ -209,17 +232,110 @@ async fn read_for<F: Future<Output = ()>>(router: &Router, work: F) -> Times {
 }
 
 async fn read(router: &Router) {
-    let request = Request::get("/v1/bodies?limit=20&market=gb").body(Body::empty()).unwrap();
+    let request = Request::get("/v1/bodies?limit=20&market=gb");
+    let request = request.header("authorization", keyring::bearer()).body(Body::empty()).unwrap();
     let response = router.clone().oneshot(request).await.unwrap();
     assert_eq!(response.status(), 200);
     drop(to_bytes(response.into_body(), usize::MAX).await.unwrap());
 }
 
-/// Highest resident memory of this process.
-fn memory() -> String {
-    let status = fs::read_to_string("/proc/self/status").unwrap_or_default();
-    let line = status.lines().find(|line| line.starts_with("VmHWM"));
-    line.map(|line| line.trim_start_matches("VmHWM:").trim().to_owned()).unwrap_or_default()
+fn write_folder(folder: &Path, files: &BTreeMap<String, Vec<u8>>) {
+    drop(fs::remove_dir_all(folder));
+    for (name, bytes) in files {
+        let path = folder.join(name);
+        fs::create_dir_all(path.parent().unwrap()).unwrap();
+        fs::write(path, bytes).unwrap();
+    }
+}
+
+/// The program imports a folder, and a writer of this process on the same file waits for it.
+async fn import_alone((folder, path): (&Path, &Path), what: &str) {
+    let started = Instant::now();
+    let mut command = Command::new(env!("CARGO_BIN_EXE_rungwright"));
+    let command = command.arg("import").arg(folder).arg("--publish").arg("--database").arg(path);
+    let mut child = command.stdout(Stdio::null()).spawn().unwrap();
+    let mut used = Used::default();
+    let mut waits = None;
+    while child.try_wait().unwrap().is_none() {
+        used = Used::of(child.id()).unwrap_or(used);
+        // The file is there once the program has opened it.
+        if waits.is_none() && Duration::from_millis(300) < started.elapsed() {
+            waits = Some(Waits::begin(Database::open(path.to_str().unwrap()).await.unwrap()));
+        }
+        tokio::time::sleep(Duration::from_millis(10)).await;
+    }
+    let wall = started.elapsed();
+    assert!(child.wait().unwrap().success());
+    tell(&format!("  import {what}: {wall:.2?}; {used}"));
+    if let Some(waits) = waits {
+        tell(&format!("    a write of another process meanwhile: {}", waits.end().await));
+    }
+}
+
+/// What a process has used so far.
+#[derive(Default)]
+struct Used {
+    memory: String,
+    /// Hundredths of a second of processor time in the program, and in the kernel for it.
+    ticks: [u64; 2],
+}
+
+impl Used {
+    fn of(process: u32) -> Option<Self> {
+        let status = fs::read_to_string(format!("/proc/{process}/status")).ok()?;
+        let highest = status.lines().find_map(|line| line.strip_prefix("VmHWM:"))?;
+        let times = fs::read_to_string(format!("/proc/{process}/stat")).ok()?;
+        let (_, times) = times.rsplit_once(") ")?;
+        let ticks: Vec<u64> =
+            times.split(' ').skip(11).take(2).filter_map(|ticks| ticks.parse().ok()).collect();
+        let [user, system] = ticks.try_into().ok()?;
+        Some(Self { memory: highest.trim().to_owned(), ticks: [user, system] })
+    }
+}
+
+impl fmt::Display for Used {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let [user, system] =
+            self.ticks.map(|ticks| Duration::from_millis(ticks.saturating_mul(10)));
+        write!(
+            f,
+            "processor {user:.2?} and {system:.2?} in the kernel, highest memory {}",
+            self.memory
+        )
+    }
+}
+
+/// How long small writes wait for the one writer while something else is written.
+struct Waits {
+    stop: Arc<AtomicBool>,
+    writing: JoinHandle<Vec<Duration>>,
+}
+
+impl Waits {
+    fn begin(database: Database) -> Self {
+        let stop = Arc::new(AtomicBool::new(false));
+        let asked = Arc::clone(&stop);
+        let writing = tokio::spawn(async move {
+            let mut times = Vec::new();
+            while !asked.load(Ordering::Relaxed) {
+                let started = Instant::now();
+                let held = database.begin_write().await;
+                times.push(started.elapsed());
+                held.unwrap().commit().await.unwrap();
+                tokio::time::sleep(Duration::from_millis(5)).await;
+            }
+            times
+        });
+        Self { stop, writing }
+    }
+
+    async fn end(self) -> String {
+        self.stop.store(true, Ordering::Relaxed);
+        let mut times = self.writing.await.unwrap();
+        times.sort_unstable();
+        let waits = Times(times);
+        format!("p50 {:.2?}, p99 {:.2?}, longest {:.2?}", waits.at(50), waits.at(99), waits.at(100))
+    }
 }
 
 fn remove(path: &Path) {

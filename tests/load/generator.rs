@@ -2,6 +2,7 @@
 //!
 //! Three bodies to two elements, one control and four accessories. Finishes, threads and tubes grow with the size; three
 //! in ten widths and heights are odd ones; prices follow size, finish and an invented range, and end in few kinds of pennies.
+//! Every figure keeps to the digits and ranges of the catalogue files, so that a catalogue goes out and comes back the same.
 
 #![expect(
     clippy::arithmetic_side_effects,
@@ -91,7 +92,7 @@ const FINISHES: [&str; 12] = [
 const TUBES: [&str; 3] = ["flat-50", "oval-30", "round-22"];
 const PORTS: [&str; 3] = ["G 1/2 int", "G 3/4 int", "Rp 1/2"];
 const BOSSES: [&str; 2] = ["G 1/2 ext", "G 3/4 ext"];
-const PLUGS: [&str; 3] = ["G 1/2 ext", "G 3/4 ext", "R 1/2"];
+const PLUGS: [&str; 3] = ["G 1/2 ext", "G 3/4 ext", "R 1/2 ext"];
 const WATTS: [i32; 13] = [75, 100, 150, 200, 250, 300, 400, 500, 600, 700, 800, 1_000, 1_200];
 const FLEXES: [i32; 7] = [600, 900, 1_000, 1_200, 1_500, 2_000, 3_000];
 const IPS: [Option<&str>; 5] = [None, Some("IP20"), Some("IP34"), Some("IP44"), Some("IP65")];
@@ -176,6 +177,11 @@ fn whole(pounds: f64) -> i32 {
     pounds as i32
 }
 
+/// A figure as a column of whole thousandths holds it.
+fn in_thousandths(figure: f64) -> f64 {
+    (figure * 1_000.0).round() / 1_000.0
+}
+
 /// Bodies; one in eight is the one before it under another number, at the same price, so that bills tie.
 fn bodies(dice: &mut Dice, parts: usize, count: usize, prices: &mut Prices) -> Vec<Body> {
     let mut all: Vec<Body> = Vec::with_capacity(count);
@@ -221,14 +227,14 @@ fn body(dice: &mut Dice, parts: usize, number: usize, prices: &mut Prices) -> Bo
         },
         heat: BodyHeat {
             rated_output: Watts::new(rated),
-            exponent: 1.2 + f64::from(dice.between(0, 100)) / 1_000.0,
-            watts_min: Watts::new((rated * 0.3).round()),
+            exponent: f64::from(1_200 + dice.between(0, 100)) / 1_000.0,
+            watts_min: Watts::new((rated * 0.3).round().max(ELEMENT_WATTS.minimum)),
             watts_max: Watts::new((rated * 1.25).round()),
             fluid_limit: Celsius::new(dice.pick(&[85.0, 90.0, 95.0])),
         },
         content: BodyContent {
-            volume: Litres::new(1.0 + area * 5.0),
-            dry_mass: Kilograms::new(2.0 + area * 9.0),
+            volume: Litres::new(in_thousandths(1.0 + area * 5.0)),
+            dry_mass: Kilograms::new(in_thousandths(2.0 + area * 9.0)),
             permitted_gauge_kpa: None,
             is_filled: dice.chance(25),
         },
@@ -259,7 +265,7 @@ fn element(dice: &mut Dice, parts: usize, number: usize, prices: &mut Prices) ->
         Regulation::Adjustable {
             set_point_min: Celsius::new(30.0),
             set_point_max: Celsius::new(hottest),
-            lockable_at: locked.map(Celsius::new),
+            lockable_at: locked.map(|at: f64| Celsius::new(at.min(hottest))),
         }
     };
     let range = [0.8, 0.95, 1.0, 1.25, 1.6][dice.below(5)];
@@ -329,7 +335,7 @@ fn control(dice: &mut Dice, parts: usize, number: usize, prices: &mut Prices) ->
         finish: FINISHES[dice.below(variety(parts).0)].into(),
         roles: roles.iter().fold(Roles::NONE, |set, role| set.with(*role)),
         load_max: Watts::new(dice.pick(&[600.0, 1_000.0, 2_000.0, 3_000.0])),
-        fuse_a_max: None,
+        fuse_a_max: roles.contains(&Role::ConnectionUnit).then_some(13),
         code: ControlCode::parse(code).unwrap(),
         is_lockable: true,
         ip: None,

@@ -10,6 +10,13 @@
     reason = "a test stops at the first surprise, and its figures are small"
 )]
 
+#[path = "../load/generator.rs"]
+#[expect(
+    dead_code,
+    unused_imports,
+    reason = "shared by several programs; this one asks no questions"
+)]
+mod generator;
 mod scratch;
 mod room_sheet;
 mod synthetic;
@@ -22,6 +29,7 @@ mod schema;
 mod writers;
 mod edits;
 mod exchange;
+mod made_up;
 mod reader_fuzz;
 mod catalogue_files;
 mod catalogue_faults;
@@ -30,5 +38,6 @@ mod wiring_rules;
 mod twins;
 mod fitting;
 mod quotes;
+mod pieces;
 mod older_quotes;
 mod audit;

@@ -42,9 +42,11 @@ fn oppose(first: &Classed, second: &Classed) -> bool {
     if !passes(first) || !passes(second) {
         return false;
     }
-    let together: BTreeSet<(usize, usize)> = first.classes().zip(second.classes()).collect();
-    !together.into_iter().any(|(one, other)| match (first.set(one), second.set(other)) {
-        (Some(one), Some(other)) => !one.is_disjoint(other),
+    // Nearly always the first few parts say that the two get on: only then are all of them gone through.
+    let mut seen = BTreeSet::new();
+    let mut together = first.classes().zip(second.classes());
+    !together.any(|(one, other)| match (first.set(one), second.set(other)) {
+        (Some(some), Some(others)) => seen.insert((one, other)) && !some.is_disjoint(others),
         (None, _) | (_, None) => false,
     })
 }

@@ -1,18 +1,15 @@
 //! Parts that go with nothing, and bodies that every element overfeeds.
 
-use std::collections::BTreeMap;
 use std::collections::BTreeSet;
 
 use fixedbitset::FixedBitSet;
 
 use crate::domain::catalogue::Body;
-use crate::domain::catalogue::Edition;
 use crate::domain::catalogue::Element;
 use crate::domain::catalogue::PartKind;
 use crate::domain::catalogue::PartRef;
 use crate::domain::catalogue::Sku;
 use crate::domain::compatibility::Catalogue;
-use crate::domain::compatibility::RuleIndex;
 use crate::domain::compatibility::emitter;
 use crate::domain::emission::ElementDrive;
 use crate::domain::emission::delivered_output;
@@ -30,15 +27,13 @@ pub(super) fn findings(catalogue: &Catalogue) -> Vec<Finding> {
     findings
 }
 
-/// What fits bodies and elements, asked once for all parts that the rules cannot tell apart.
+/// What fits bodies and elements.
 struct Reach<'a> {
     catalogue: &'a Catalogue,
     elements: FixedBitSet,
     accessories: FixedBitSet,
     controls: FixedBitSet,
 }
-
-type Known = BTreeMap<(bool, Vec<usize>), FixedBitSet>;
 
 impl<'a> Reach<'a> {
     fn new(catalogue: &'a Catalogue) -> Self {
@@ -73,15 +68,20 @@ impl<'a> Reach<'a> {
             "Add a smaller element, or check rated_output_w and exponent.",
         );
         let edition = self.catalogue.edition();
-        let mut known = Known::new();
+        let watts: Vec<f64> =
+            edition.elements().iter().map(|element| element.watts.value()).collect();
         for (index, body) in edition.bodies().iter().enumerate() {
             let part = PartRef { kind: PartKind::Body, index };
-            let fitting = partners(self.catalogue.index(), part, PartKind::Element, &mut known);
-            self.elements.union_with(fitting);
+            // Not kept: by their many figures hardly two bodies of a large catalogue are alike to the rules.
+            let fitting = self.catalogue.index().partners(part, PartKind::Element);
+            self.elements.union_with(&fitting);
             let sku = body.card.sku.as_str();
-            if fitting.is_clear() {
+            let Some(least) = least(&watts, &fitting) else {
                 lonely.add(sku, || rated(body));
-            } else if let Some(excess) = overfeeding(edition, body, fitting) {
+                continue;
+            };
+            let least = edition.elements().get(least);
+            if let Some(excess) = least.and_then(|element| overfeeding(body, element)) {
                 overfed.add(sku, || excess);
             }
         }
@@ -125,41 +125,33 @@ impl<'a> Reach<'a> {
     }
 }
 
-/// Parts of a kind that fit at least one part of another.
+/// Parts of a kind that fit at least one part of another; asked once for all parts that the rules cannot tell apart.
 fn joined(catalogue: &Catalogue, from: PartKind, kind: PartKind) -> FixedBitSet {
+    let index = catalogue.index();
     let mut all = FixedBitSet::with_capacity(catalogue.edition().count(kind));
-    let mut known = Known::new();
-    for index in 0..catalogue.edition().count(from) {
-        all.union_with(partners(
-            catalogue.index(),
-            PartRef { kind: from, index },
-            kind,
-            &mut known,
-        ));
+    let mut known = BTreeSet::new();
+    for place in 0..catalogue.edition().count(from) {
+        let part = PartRef { kind: from, index: place };
+        if known.insert((index.stands_alone(part), index.signature(part, kind))) {
+            all.union_with(&index.partners(part, kind));
+        }
     }
     all
-}
-
-fn partners<'k>(
-    index: &RuleIndex,
-    part: PartRef,
-    kind: PartKind,
-    known: &'k mut Known,
-) -> &'k FixedBitSet {
-    let key = (index.stands_alone(part), index.signature(part, kind));
-    known.entry(key).or_insert_with(|| index.partners(part, kind))
 }
 
 fn rated(body: &Body) -> String {
     format!("{} W by EN 442", body.heat.rated_output.value())
 }
 
-/// The least watts of the fitting elements and what the body sheds with that element, when even that is more.
-fn overfeeding(edition: &Edition, body: &Body, fitting: &FixedBitSet) -> Option<String> {
-    let elements = fitting.ones().filter_map(|index| edition.elements().get(index));
-    let least =
-        elements.min_by(|left, right| left.watts.value().total_cmp(&right.watts.value()))?;
-    let (watts, sheds) = (least.watts.value(), shed(body, least)?);
+/// The first of the fitting elements with the least watts.
+fn least(watts: &[f64], fitting: &FixedBitSet) -> Option<usize> {
+    let known = fitting.ones().filter_map(|index| Some((index, watts.get(index)?)));
+    known.min_by(|(_, left), (_, right)| left.total_cmp(right)).map(|(index, _)| index)
+}
+
+/// The watts of an element and what the body sheds with it, when the element has more.
+fn overfeeding(body: &Body, element: &Element) -> Option<String> {
+    let (watts, sheds) = (element.watts.value(), shed(body, element)?);
     (sheds < watts).then(|| format!("the smallest has {watts} W, the body sheds {sheds:.0} W"))
 }
 

@@ -2,6 +2,8 @@
 //!
 //! Absent here: which columns a table has.
 
+use std::ops::Range;
+
 use sqlx::QueryBuilder;
 use sqlx::Sqlite;
 use sqlx::SqliteConnection;
@@ -47,13 +49,14 @@ pub(super) struct Table {
 }
 
 impl Table {
-    /// Writes the rows as rows of an edition.
+    /// Writes some of the rows as rows of an edition.
     pub(super) async fn insert(
         &self,
         connection: &mut SqliteConnection,
-        edition: u32,
+        (edition, places): (u32, Range<usize>),
     ) -> Result<(), StoreError> {
-        for rows in self.rows.chunks(ROWS_PER_STATEMENT_MAX) {
+        let wanted = self.rows.get(places).unwrap_or_default();
+        for rows in wanted.chunks(ROWS_PER_STATEMENT_MAX) {
             let mut statement = QueryBuilder::<Sqlite>::new(self.insert);
             statement.push_values(rows, |values, cells| bind_row(values, edition, cells));
             statement.build().execute(&mut *connection).await.map_err(StoreError::Write)?;

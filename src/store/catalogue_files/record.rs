@@ -1,6 +1,7 @@
 //! Rows of typed cells: a table read against its columns, with a fault for every cell that is not as its column says.
 
 use std::collections::BTreeMap;
+use std::rc::Rc;
 
 use csv::StringRecord;
 use jiff::civil::Date;
@@ -116,21 +117,46 @@ struct HeaderColumn {
     is_required: bool,
 }
 
+/// The columns of a table by name, each with its place in a row. Shared by the rows, of which there may be a million.
+#[derive(Debug)]
+struct Places(Vec<NamedPlace>);
+
+type NamedPlace = (Box<str>, usize);
+
+impl Places {
+    fn of(types: &[HeaderColumn]) -> Self {
+        let places = types.iter().enumerate().map(|(place, column)| (column.name.clone(), place));
+        let mut places: Vec<_> = places.collect();
+        places.sort();
+        Self(places)
+    }
+
+    fn find(&self, column: &str) -> Option<usize> {
+        let found = self.0.binary_search_by(|(name, _)| (**name).cmp(column)).ok()?;
+        self.0.get(found).map(|(_, place)| *place)
+    }
+}
+
 /// A row whose every cell is as its column says.
 #[derive(Debug)]
 pub(super) struct Record {
     row: u64,
-    cells: BTreeMap<Box<str>, Cell>,
+    places: Rc<Places>,
+    cells: Vec<Cell>,
     mark: DecimalMark,
 }
 
 /// The rows of a table that are well formed. Every other row leaves at least one fault.
 pub(super) fn records(table: &Table, layout: Layout<'_>, faults: &mut Faults) -> Vec<Record> {
     let Some(types) = layout.types(table, faults) else { return Vec::new() };
-    let mut records = Vec::new();
+    let places = Rc::new(Places::of(&types));
+    let mut records = Vec::with_capacity(table.rows.len());
     for (row, cells) in &table.rows {
-        match record(*row, cells, (&types, table.mark)) {
-            Ok(record) => records.push(record),
+        match read_cells(cells, (&types, table.mark)) {
+            Ok(cells) => {
+                let places = Rc::clone(&places);
+                records.push(Record { row: *row, places, cells, mark: table.mark });
+            }
             Err(found) => {
                 for fault in found {
                     faults.of_cell(Place { file: table.file, row: *row }, fault);
@@ -141,12 +167,11 @@ pub(super) fn records(table: &Table, layout: Layout<'_>, faults: &mut Faults) ->
     records
 }
 
-fn record(
-    row: u64,
+fn read_cells(
     cells: &StringRecord,
     (types, mark): (&[HeaderColumn], DecimalMark),
-) -> RowResult<Record> {
-    let mut read = BTreeMap::new();
+) -> RowResult<Vec<Cell>> {
+    let mut read = Vec::with_capacity(types.len());
     let mut faults = Vec::new();
     for (text, column) in cells.iter().zip(types) {
         let cell = match (text.is_empty(), column.is_required) {
@@ -155,20 +180,18 @@ fn record(
             (false, _) => column.cell.read_marked(text, mark),
         };
         match cell {
-            Ok(cell) => {
-                read.insert(column.name.clone(), cell);
-            }
+            Ok(cell) => read.push(cell),
             Err(allowed) => faults.push(CellFault::new(&column.name, text, allowed)),
         }
     }
-    if faults.is_empty() { Ok(Record { row, cells: read, mark }) } else { Err(faults) }
+    if faults.is_empty() { Ok(read) } else { Err(faults) }
 }
 
 macro_rules! typed {
     ($($(#[$attribute:meta])* $maybe:ident $variant:ident $kind:ty;)+) => {$(
         $(#[$attribute])*
         pub(super) fn $maybe(&self, column: &str) -> Result<Option<$kind>, CellFault> {
-            match self.cells.get(column) {
+            match self.cell(column) {
                 Some(Cell::$variant(value)) => Ok(Some(value.clone())),
                 None | Some(Cell::Absent) => Ok(None),
                 Some(other) => {
@@ -242,6 +265,10 @@ impl Record {
         attribute maybe_attribute AttributeName;
     }
 
+    fn cell(&self, column: &str) -> Option<&Cell> {
+        self.cells.get(self.places.find(column)?)
+    }
+
     /// How its file writes numbers.
     pub(super) const fn mark(&self) -> DecimalMark {
         self.mark
@@ -293,20 +320,20 @@ impl Record {
 
     /// Whether something stands in a cell.
     pub(super) fn states(&self, column: &str) -> bool {
-        !matches!(self.cells.get(column), None | Some(Cell::Absent))
+        !matches!(self.cell(column), None | Some(Cell::Absent))
     }
 
     /// What the columns say that tell rows apart, with a blank between.
     pub(super) fn key(&self, columns: &[&str]) -> String {
-        let parts = columns.iter().filter_map(|column| self.cells.get(*column)?.label());
+        let parts = columns.iter().filter_map(|column| self.cell(column)?.label());
         parts.collect::<Vec<_>>().join(" ")
     }
 
     /// The keeper's own attributes of the row.
     pub(super) fn keeper(&self) -> BTreeMap<Box<str>, Value> {
         let mut values = BTreeMap::new();
-        for (name, cell) in &self.cells {
-            if let Cell::Value(value) = cell {
+        for (name, place) in &self.places.0 {
+            if let Some(Cell::Value(value)) = self.cells.get(*place) {
                 values.insert(name.clone(), value.clone());
             }
         }

@@ -145,7 +145,7 @@ fn cut(file: &'static str, body: Body<'_>, faults: &mut Faults) -> Option<Table>
         };
         let row = body.line(line_of(&record, bytes));
         let Some(names) = &header else {
-            header = Some(decoded(&record, Place { file, row }, None, faults)?);
+            header = Some(decoded(record, Place { file, row }, None, faults)?);
             continue;
         };
         if CELLS_MAX < names.len().saturating_mul(rows.len()) {
@@ -157,7 +157,7 @@ fn cut(file: &'static str, body: Body<'_>, faults: &mut Faults) -> Option<Table>
             faults.of_row(Place { file, row }, "", format!("a file holds at most {ROWS_MAX} rows"));
             break;
         }
-        let Some(cells) = decoded(&record, Place { file, row }, Some(names), faults) else {
+        let Some(cells) = decoded(record, Place { file, row }, Some(names), faults) else {
             continue;
         };
         if cells.len() == names.len() {
@@ -197,14 +197,15 @@ fn line_of(record: &ByteRecord, bytes: &[u8]) -> u64 {
 
 /// The row as text, or a fault for each cell that is not UTF-8.
 fn decoded(
-    record: &ByteRecord,
+    record: ByteRecord,
     place: Place<'_>,
     header: Option<&StringRecord>,
     faults: &mut Faults,
 ) -> Option<StringRecord> {
-    if let Ok(cells) = StringRecord::from_byte_record(record.clone()) {
-        return Some(cells);
-    }
+    let record = match StringRecord::from_byte_record(record) {
+        Ok(cells) => return Some(cells),
+        Err(error) => error.into_byte_record(),
+    };
     for (index, cell) in record.iter().enumerate() {
         if str::from_utf8(cell).is_err() {
             let column = header.and_then(|names| names.get(index)).unwrap_or_default();

@@ -30,9 +30,20 @@ pub(super) fn pairs(finishes: usize) -> Vec<ListedPair> {
         .collect();
     rows.push(pair("plug-thread", "G 1/2 ext", "G 1/2 int"));
     rows.push(pair("plug-thread", "G 3/4 ext", "G 3/4 int"));
-    rows.push(pair("plug-thread", "R 1/2", "Rp 1/2"));
+    // A keeper's slip: ports are named with their side, so that no plug fits one of these and the body is not sold.
+    rows.push(pair("plug-thread", "R 1/2 ext", "Rp 1/2"));
     rows
 }
+
+/// Accessories that are seen beside the body, and the code of the rule about their finish.
+const BY_FINISH: [(&str, &str); 6] = [
+    ("plug-cover-finish", "plug_cover"),
+    ("bracket-finish", "bracket"),
+    ("hook-finish", "hook"),
+    ("shelf-finish", "shelf"),
+    ("flex-cover-finish", "flex_cover"),
+    ("wall-plate-finish", "wall_plate"),
+];
 
 pub(super) fn rules() -> Vec<Rule> {
     use Relation::*;
@@ -71,8 +82,8 @@ pub(super) fn rules() -> Vec<Rule> {
             vec![yes("control.time_switch"), adjustable],
         ),
     ];
-    for word in ["plug_cover", "bracket", "hook", "shelf", "flex_cover", "wall_plate"] {
-        rows.push((word, "accessory.finish", ListedPair, of("body.finish"), kind(word)));
+    for (code, word) in BY_FINISH {
+        rows.push((code, "accessory.finish", ListedPair, of("body.finish"), kind(word)));
     }
     for (code, word) in
         [("bracket-tube", "bracket"), ("hook-tube", "hook"), ("shelf-tube", "shelf")]
