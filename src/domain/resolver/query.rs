@@ -25,9 +25,16 @@ pub(super) struct Query<'a> {
 }
 
 impl<'a> Query<'a> {
-    /// The compiled catalogue, if it serves these demands.
+    /// The compiled catalogue, if it serves these demands, on every wall space.
     pub(super) fn served(&self) -> Option<&'a Index> {
-        let serves = |snapshot: &&Snapshot| snapshot.serves(self.list, &self.demands.surroundings);
+        let serves_at = |snapshot: &Snapshot, demands: &Demands<'_>| {
+            snapshot.serves(self.list, &demands.surroundings)
+        };
+        let serves = |snapshot: &&Snapshot| {
+            serves_at(snapshot, self.demands)
+                && (self.demands.sought.walls.is_empty()
+                    || self.demands.spots().iter().all(|spot| serves_at(snapshot, spot)))
+        };
         self.compiled.filter(serves).map(Snapshot::index)
     }
 
