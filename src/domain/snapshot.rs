@@ -2,8 +2,8 @@
 //!
 //! Parts that cannot be sold are gone. Bodies are grouped by the elements, accessories and controls that fit them, so
 //! rule rows stay data: another row makes other groups and no other code. Each group has a [`menus`] page of elements
-//! by price; [`orders`] lists the bodies by the least that a rail with them costs; [`controls`] and [`accessories`]
-//! hold the cheapest additions of every group.
+//! by price; [`shelves`] holds what there is of each finish, its bodies in [`orders`] of the least that a rail with them
+//! costs; [`controls`] and [`accessories`] hold the cheapest additions of every group.
 //!
 //! Nothing here depends on the room's temperature, the users' set point or the towels: the bodies' rated output,
 //! exponent and the elements' set points are kept apart. A question turns its requirement into a rated output that
@@ -19,6 +19,7 @@ mod controls;
 mod menus;
 mod orders;
 mod leasts;
+mod shelves;
 mod compile;
 
 pub(crate) use accessories::AccessoryTable;
@@ -32,11 +33,13 @@ pub(crate) use menus::BANDS;
 pub(crate) use menus::ElementRanks;
 pub(crate) use menus::Menus;
 pub(crate) use orders::BodyRanks;
-pub(crate) use orders::Order;
+pub(crate) use orders::Stand;
 pub(crate) use rows::BodyRow;
 pub(crate) use rows::ElementRow;
 pub(crate) use rows::Protection;
 pub(crate) use rows::zone_bit;
+pub(crate) use shelves::Listed;
+pub(crate) use shelves::Shelf;
 
 use std::collections::BTreeMap;
 
@@ -84,15 +87,10 @@ pub(crate) struct Index {
     pub steps: Vec<i64>,
     /// Whether every rating is a step.
     pub is_every_step: bool,
-    pub orders: Vec<Order>,
-    /// The first order again, each finish by itself.
-    pub finish_orders: Vec<Order>,
+    /// By finish.
+    pub shelves: Vec<Shelf>,
     /// Cuts of the widths of bodies, ascending; the last is the widest.
     pub width_cuts: Vec<i32>,
-    /// The least price in each order of a body of each finish: by finish, then step.
-    pub finish_leasts: Vec<i64>,
-    /// The least price of a body of each finish up to each rank of the rated output: by finish, then rank.
-    pub rated_leasts: Vec<i64>,
     pub controls: ControlTable,
     pub accessories: AccessoryTable,
     pub extremes: Extremes,
@@ -124,7 +122,7 @@ pub struct SnapshotSize {
     pub menus: usize,
     /// Elements on all menus of all bands together.
     pub menu_entries: usize,
-    /// Memory of the rows, menus and orders; the tables of additions are small beside them.
+    /// Memory of the rows, menus and shelves; the tables of additions are small beside them.
     pub heap_bytes: usize,
 }
 
@@ -207,37 +205,17 @@ impl Index {
     }
 
     fn heap_bytes(&self) -> usize {
-        let orders = self
-            .orders
-            .iter()
-            .chain(&self.finish_orders)
-            .map(Order::heap_bytes)
-            .fold(0, usize::saturating_add);
         [
             size_of_val(self.bodies.as_slice()),
             size_of_val(self.own_needs.as_slice()),
             size_of_val(self.elements.as_slice()),
-            size_of_val(self.finish_leasts.as_slice()),
-            size_of_val(self.rated_leasts.as_slice()),
             size_of_val(self.bases.as_slice()),
             size_of_val(self.element_lanes.as_slice()),
             self.menus.iter().map(Menus::heap_bytes).fold(0, usize::saturating_add),
-            orders,
+            self.shelves.iter().map(Shelf::heap_bytes).fold(0, usize::saturating_add),
         ]
         .into_iter()
         .fold(0, usize::saturating_add)
-    }
-
-    /// The least price of a rail of a finish in the order of a step.
-    pub(crate) fn finish_least(&self, finish: usize, step: usize) -> Option<i64> {
-        let place = finish.checked_mul(self.steps.len())?.checked_add(step)?;
-        self.finish_leasts.get(place).copied().filter(|least| *least < i64::MAX)
-    }
-
-    /// The least price of a rail of a finish whose body's rated output ranks no further than a limit.
-    pub(crate) fn rated_least(&self, finish: usize, limit: u8) -> Option<i64> {
-        let place = finish.checked_mul(RANKS)?.checked_add(usize::from(limit))?;
-        self.rated_leasts.get(place).copied().filter(|least| *least < i64::MAX)
     }
 
     /// The step whose order holds every body that can have an element of these tenths of a watt; nothing when no

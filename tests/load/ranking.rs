@@ -1,6 +1,7 @@
 //! How long the best bills take: made-up catalogues of 100 to 100,000 parts, the same mixed questions to each size.
 //!
-//! Prints one table. `cargo bench --bench ranking -- 1000 10000` runs those sizes only. Absent here: HTTP, bills as text.
+//! Prints one table, and beside it what explaining a refusal takes: all smallest conflicts and what would help.
+//! `cargo bench --bench ranking -- 1000 10000` runs those sizes only. Absent here: HTTP, bills as text.
 #![expect(
     clippy::enum_glob_use,
     clippy::wildcard_imports,
@@ -20,9 +21,13 @@ use std::time::Instant;
 
 use rungwright::domain::catalogue::Edition;
 use rungwright::domain::compatibility::Catalogue;
+use rungwright::domain::resolver::Allowance;
 use rungwright::domain::resolver::Ranked;
+use rungwright::domain::resolver::Resolution;
 use rungwright::domain::resolver::Scope;
+use rungwright::domain::resolver::Source;
 use rungwright::domain::resolver::rank;
+use rungwright::domain::resolver::resolve_from;
 use rungwright::domain::snapshot::Snapshot;
 use rungwright::store::rule_packs::load_all;
 
@@ -35,6 +40,8 @@ use generator::questions::Asked;
 const QUESTIONS: usize = 4_000;
 /// Passes over them; the best time of each question counts, the first pass is told apart.
 const PASSES: usize = 3;
+/// Refusals that are explained.
+const REFUSALS: usize = 200;
 const SEED: u64 = 2026;
 
 fn main() {
@@ -73,11 +80,51 @@ fn measure(parts: usize) {
             println!("{parts:>6} {options:>8} {rails:>6} | {times}");
         }
     }
+    let source = Source { catalogue: &catalogue, list, compiled: Some(&snapshot) };
+    explain(&source, &snapshot, &mut questions);
     println!(
         "{parts:>6} snapshot {compiled:?}, {:?}, heap {} kB",
         snapshot.size(),
         snapshot.size().heap_bytes / 1_000
     );
+}
+
+/// Refusals with all their smallest conflicts and relaxations, each beside the best bill for the same question.
+fn explain(source: &Source<'_>, snapshot: &Snapshot, questions: &mut [Asked<'_>]) {
+    let (mut explained, mut ranked) = (Vec::new(), Vec::new());
+    for question in questions {
+        question.demands.options_max = 1;
+        question.demands.sought.rails_max = question.rails_max;
+        let scope = Scope { rails_max: question.rails_max, nodes_max: 5_000_000 };
+        let begun = Instant::now();
+        let answer = rank((snapshot, source.catalogue), source.list, &question.demands, scope);
+        let took = begun.elapsed();
+        ranked.push(took);
+        if !answer.choices.is_empty() || explained.len() == REFUSALS {
+            continue;
+        }
+        let whole = Instant::now();
+        let resolution = resolve_from(source, &question.demands, &Allowance::until(&|| false));
+        let whole = whole.elapsed();
+        if matches!(resolution, Resolution::Impossible(_)) {
+            explained.push(whole);
+        }
+    }
+    explained.sort_unstable();
+    ranked.sort_unstable();
+    let at = |times: &[Duration], percent: usize| {
+        times[(times.len() * percent / 100).min(times.len() - 1)].as_secs_f64() * 1e6
+    };
+    if !explained.is_empty() {
+        println!(
+            "       {} refusals explained: p50 {:.1} p90 {:.1} p99 {:.1} us; one ranked answer p50 {:.2} us",
+            explained.len(),
+            at(&explained, 50),
+            at(&explained, 90),
+            at(&explained, 99),
+            at(&ranked, 50),
+        );
+    }
 }
 
 fn passes<F: Fn(&Asked<'_>) -> Ranked>(questions: &[&Asked<'_>], answer: F) -> String {

@@ -50,10 +50,11 @@ impl Best {
         self.kept.last().filter(|_| self.kept.len() == self.wanted).map(|last| last.net)
     }
 
-    /// Keeps a bundle if it is among the best.
+    /// Keeps a bundle if it is among the best and not kept already.
     pub(super) fn offer(&mut self, bundle: Bundle) {
         let place = self.kept.partition_point(|kept| *kept < bundle);
-        if place < self.wanted && bundle.net <= self.net_max {
+        let is_new = self.kept.get(place).is_none_or(|next| *next != bundle);
+        if is_new && place < self.wanted && bundle.net <= self.net_max {
             self.kept.insert(place, bundle);
             self.kept.truncate(self.wanted);
         }

@@ -10,50 +10,36 @@ use super::allowance::Nodes;
 use super::best::Best;
 use super::best::Bundle;
 use super::frontier::Collected;
-use super::question::Question;
 use super::scan::Offered;
 use super::sought::RAILS_MAX;
+use super::stairs::Together;
 
 /// Steps of the requirement by which pairs are bounded before they are looked at.
 const GRID: i64 = 64;
 
-/// Bills of so many rails of one finish.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Several<'a> {
-    pub question: &'a Question<'a>,
-    pub count: usize,
-    pub finish: usize,
-    /// The least that any rail of the finish costs.
-    pub least: i64,
-    /// Net price of the cheapest element that meets the demands on it, with its controls.
-    pub element: i64,
-    /// Width that the rails may take together, gaps taken off.
-    pub width: Option<i32>,
-}
-
 /// Looks through all combinations that can cost no more than the bound.
 pub(super) fn combine(
-    several: &Several<'_>,
     collected: Collected<'_>,
+    together: Together,
     (best, bound): (&mut Best, i64),
     nodes: &mut Nodes<'_>,
 ) {
-    let required = several.question.required;
+    let Together { count, width, required } = together;
     let unit = (required / GRID).max(1);
-    let mut table = Table::new(collected, several.width);
-    if several.count == RAILS_MAX {
+    let mut table = Table::new(collected, width);
+    if count == RAILS_MAX {
         table.pair_bounds = table.bound_pairs(unit);
     }
     let mut search = Search { table: &table, best, bound, nodes };
+    let rails = i64::try_from(count).unwrap_or(1);
     for first in 0..table.rails.len() {
         let rail = table.rails[first];
-        let count = i64::try_from(several.count).unwrap_or(1);
-        if search.bound() < rail.net.saturating_mul(count) || search.nodes.is_spent() {
+        if search.bound() < rail.net.saturating_mul(rails) || search.nodes.is_spent() {
             return;
         }
         let open =
             Open { chosen: [Some(rail), None], from: first, need: required - rail.delivered };
-        if several.count == 2 {
+        if count == 2 {
             search.close(&open);
         } else {
             search.second(&open, unit);

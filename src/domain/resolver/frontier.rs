@@ -10,36 +10,47 @@ use std::collections::BinaryHeap;
 
 use super::scan::Offered;
 use super::scan::Taker;
-use super::stairs::Leasts;
+use super::stairs::Begun;
+use super::stairs::Bounds;
 
 /// Rails being collected, bodies in order of the least that they cost.
 #[derive(Debug)]
 pub(super) struct Frontier<'a> {
     wanted: usize,
-    width: Option<i32>,
     partners: Partners<'a>,
     rails: Vec<Offered>,
     /// Rails not yet counted because what follows may cost less: net price and place.
     waiting: BinaryHeap<Waiting>,
     tops: Tops<'a>,
-    /// The body whose rails are being collected: where they begin, and the most that it can deliver.
+    /// Where the rails of the body begin that is being asked.
     start: usize,
-    body_most: i64,
+    body: Begun,
+    is_short: bool,
 }
 
-/// What the other rails of a bill cost at least.
+/// What the other rails of a bill ask of one.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Partners<'a> {
-    pub leasts: &'a Leasts,
-    pub required: i64,
+    /// Nothing for rails that are put together elsewhere.
+    pub bounds: Option<&'a Bounds>,
     /// The most that a whole bill may cost.
     pub bound: i64,
 }
 
 impl Partners<'_> {
-    /// Whether a rail of this least price and this most heat can stand in a bill at all.
-    fn allow(&self, least: i64, most: i64) -> bool {
-        least.saturating_add(self.leasts.rest_least(self.required, most)) <= self.bound
+    /// The least that a bill costs with a body.
+    fn with_body(&self, body: &Begun) -> i64 {
+        self.bounds.map_or(0, |bounds| bounds.with_body(body))
+    }
+
+    /// The least that the others cost beside a rail that delivers at most so much.
+    pub(super) fn rest(&self, width: i32, most: i64) -> i64 {
+        self.bounds.map_or(0, |bounds| bounds.rest(width, most))
+    }
+
+    /// The least that a rail must deliver.
+    pub(super) fn share(&self, width: i32) -> i64 {
+        self.bounds.map_or(0, |bounds| bounds.share(width).max(0))
     }
 }
 
@@ -58,23 +69,19 @@ type Waiting = Reverse<(i64, usize)>;
 const ENDLESS: &[i32] = &[i32::MAX];
 
 impl<'a> Frontier<'a> {
-    /// An empty frontier for so many bills on so wide a wall, whose rails cost no more than a bound.
-    pub(super) fn new(
-        wanted: usize,
-        (width, cuts): (Option<i32>, &'a [i32]),
-        partners: Partners<'a>,
-    ) -> Self {
-        let cuts = if width.is_some() { cuts } else { ENDLESS };
+    /// An empty frontier for so many bills, on a wall whose width counts by cuts or not at all.
+    pub(super) fn new(wanted: usize, cuts: Option<&'a [i32]>, partners: Partners<'a>) -> Self {
+        let cuts = cuts.unwrap_or(ENDLESS);
         let tops = Tops { wanted, cuts, delivered: vec![Vec::new(); cuts.len()] };
         Self {
             wanted,
-            width,
             partners,
             rails: Vec::new(),
             waiting: BinaryHeap::new(),
             tops,
             start: 0,
-            body_most: 0,
+            body: Begun::default(),
+            is_short: false,
         }
     }
 
@@ -83,8 +90,29 @@ impl<'a> Frontier<'a> {
         self.rails.len()
     }
 
-    /// Begins a body that costs at least so much and delivers at most so much; says whether its rails may matter.
-    pub(super) fn begin(&mut self, least: i64, (width, most): (i32, i64)) -> bool {
+    /// Whether anything was left out because it costs too much.
+    pub(super) const fn is_short(&self) -> bool {
+        self.is_short
+    }
+
+    /// Whether any bill with a rail that costs at least so much is looked for.
+    pub(super) fn reaches(&mut self, least: i64) -> bool {
+        let rest = self.partners.bounds.map_or(0, Bounds::rest_least);
+        self.is_affordable(least.saturating_add(rest))
+    }
+
+    /// The least that a rail of this width must deliver.
+    pub(super) fn share(&self, width: i32) -> i64 {
+        self.partners.share(width)
+    }
+
+    /// The most that a rail with a body may cost.
+    pub(super) fn bound_beside(&self, body: &Begun) -> i64 {
+        self.partners.bound.saturating_sub(self.partners.rest(body.width, body.most))
+    }
+
+    /// Begins a body that costs at least so much; says whether its rails may matter.
+    pub(super) fn begin(&mut self, least: i64, body: Begun) -> bool {
         self.prune_body();
         while let Some(Reverse((net, place))) = self.waiting.peek().copied() {
             if least <= net {
@@ -93,10 +121,16 @@ impl<'a> Frontier<'a> {
             self.tops.count(&self.rails[place]);
             self.waiting.pop();
         }
-        self.body_most = most;
-        self.width.is_none_or(|allowed| width <= allowed)
-            && self.partners.allow(least, most)
-            && !self.tops.beat(width, most)
+        self.body = body;
+        let with_body = self.partners.with_body(&body);
+        self.is_affordable(with_body) && !self.tops.beat(body.width, body.most)
+    }
+
+    /// Whether a bill that costs at least so much is looked for; the highest price is that of a bill that cannot be.
+    fn is_affordable(&mut self, least: i64) -> bool {
+        let is_affordable = least <= self.partners.bound && least < i64::MAX;
+        self.is_short |= !is_affordable && least < i64::MAX;
+        is_affordable
     }
 
     /// Drops what the body's own rails beat.
@@ -140,18 +174,23 @@ impl<'a> Frontier<'a> {
 }
 
 impl Taker for Frontier<'_> {
-    fn wants(&self, least: i64, most: i64) -> bool {
-        let most = most.min(self.body_most);
-        if !self.partners.allow(least, most) {
+    fn wants(&mut self, least: i64, most: i64) -> bool {
+        let most = most.min(self.body.most);
+        let rest = self.partners.rest(self.body.width, most);
+        if !self.is_affordable(least.saturating_add(rest)) {
             return false;
         }
         let beats = |other: &&Offered| other.net < least && most <= other.delivered;
         self.rails[self.start..].iter().filter(beats).take(self.wanted).count() < self.wanted
     }
 
+    fn leave_out(&mut self) {
+        self.is_short = true;
+    }
+
     fn take(&mut self, offered: Offered) -> i64 {
         self.rails.push(offered);
-        self.partners.bound
+        self.bound_beside(&self.body)
     }
 }
 

@@ -12,15 +12,15 @@ use super::allowance::Nodes;
 use super::assemble::Finish;
 use super::assemble::Piece;
 use super::assemble::Terms;
-use super::combine::Several;
 use super::frontier::Frontier;
 use super::frontier::Partners;
+use super::narrowed::Narrowed;
 use super::query::Query;
 use super::question::Question;
 use super::ranked::ChosenRail;
 use super::scan::Offered;
+use super::several::collect;
 use super::sought::Order;
-use super::stairs::Leasts;
 
 /// The rails of every finish, by wall space, that can stand in a bill.
 pub(super) fn gather(
@@ -54,17 +54,18 @@ fn offered(
     terms: &Terms,
     nodes: &mut Nodes<'_>,
 ) -> Vec<Offered> {
-    let index = question.index;
     let is_asked = question.finish.is_none_or(|asked| asked == finish);
-    let least = index.finish_least(finish, 0);
-    let element = question.cheapest_element(0);
-    let (Some(least), Some(element), true) = (least, element, is_asked) else { return Vec::new() };
-    let width = terms.wall.map(|[width, _]| width);
-    let several = Several { question, count: 1, finish, least, element, width };
-    let leasts = Leasts::NONE;
-    let partners = Partners { leasts: &leasts, required: 0, bound: terms.net_max };
-    let mut frontier = Frontier::new(terms.wanted, (width, index.width_cuts.as_slice()), partners);
-    several.collect(&mut frontier, terms.net_max, nodes);
+    let narrowed = Narrowed::new(question, finish).filter(|_| is_asked);
+    let Some(narrowed) = narrowed else { return Vec::new() };
+    let mut limits = narrowed.limits(0);
+    let ranks = &question.index.body_ranks;
+    let cuts = terms.wall.map(|[width, _]| {
+        limits[0] = ranks.width.rank(i64::from(width)).min(limits[0]);
+        question.index.width_cuts.as_slice()
+    });
+    let partners = Partners { bounds: None, bound: terms.net_max };
+    let mut frontier = Frontier::new(terms.wanted, cuts, partners);
+    collect(&narrowed, limits, &mut frontier, nodes);
     frontier.finish().rails
 }
 

@@ -55,7 +55,7 @@ pub(super) struct Question<'a> {
     pub hang_max: Option<i32>,
     /// Bit of the zone; nought when none is asked.
     pub zone: u16,
-    /// Limits on the lanes of a body.
+    /// Limits on the lanes of a body, before it is known what it must deliver.
     pub body_limits: [u8; 8],
     /// Limits on the lanes of an element, before a body is known.
     pub element_limits: [u8; 8],
@@ -72,12 +72,16 @@ pub(super) struct Question<'a> {
     pub control_leasts: &'a [i64],
     /// Most that may be spent, net.
     pub net_max: i64,
-    /// The share of its rated output that the best body sheds here; infinite where nothing switches off.
+    /// The share of its rated output that the best body of any finish sheds here; infinite where nothing switches off.
     pub shed_most: f64,
 }
 
-/// The lane of the rated output.
+/// The lane of a body's rated output.
 pub(super) const RATED: usize = 3;
+/// The lane of the highest rating on a body's menu.
+pub(super) const STRONGEST: usize = 6;
+/// Relative rounding that never hides an answer.
+pub(super) const NOISE: f64 = 1e-9;
 /// Watts below the requirement that the filters let through, so that rounding never costs an answer.
 const SLACK: f64 = 1e-3;
 /// Kelvins below the needed set point that the filter lets through.
@@ -125,7 +129,7 @@ impl<'a> Question<'a> {
             net_max: net_max(query),
             shed_most: 0.0,
         };
-        question.shed_most = question.find_shed_most();
+        question.shed_most = question.shed_most_at(question.hottest());
         question.body_limits = question.limit_bodies();
         question.element_limits = question.limit_elements();
         question.extras_least = question.find_extras_least(query.catalogue.edition())?;
@@ -133,27 +137,20 @@ impl<'a> Question<'a> {
         Some(question)
     }
 
-    /// Hands over the rating and the least price of every element that meets the demands on it alone, and the least
-    /// that those not yet handed over cost, until told to stop.
-    pub(super) fn each_element<F: FnMut(i64, i64, i64) -> bool>(&self, mut sink: F) {
-        let limit = self.any_element_limit(0);
-        for (lanes, row) in self.index.element_lanes.iter().zip(&self.index.elements) {
-            let next = row.net.saturating_add(self.controls_least);
-            if limit.admits(*lanes)
-                && self.element_meets(row)
-                && !sink(row.rating, self.element_least(row), next)
-            {
-                return;
-            }
+    /// The finishes that are asked for.
+    pub(super) fn finishes(&self) -> impl Iterator<Item = usize> + use<> {
+        match self.finish {
+            Some(finish) => finish..finish.saturating_add(1),
+            None => 0..self.index.finishes.len(),
         }
     }
 
-    /// The limits on elements in any body.
-    pub(super) fn any_element_limit(&self, required: i64) -> Guarded {
+    /// The limits on elements in any body with a guard, or without one.
+    pub(super) fn any_element_limit(&self, required: i64, is_guarded: bool) -> Guarded {
         let mut limits = self.element_limits;
         let ranks = &self.index.element_ranks;
         limits[0] = ranks.rating.rank(-required);
-        if !self.index.extremes.has_guard {
+        if !is_guarded {
             limits[1 + self.protection.place()] = ranks.set_points.rank(ordered(-f64::MIN));
         }
         Lanes::pack(limits).guarded()

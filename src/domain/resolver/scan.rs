@@ -1,4 +1,4 @@
-//! One rail: the order of bodies scanned up to the price that still counts.
+//! One rail: the orders of bodies walked up to the price that still counts.
 //!
 //! Exact: the order's price is the least that a rail with the body can cost, what is added is the least of any, and
 //! the scan stops only when the two exceed the last price kept, so bills of equal price are all seen. Whatever the
@@ -13,11 +13,13 @@ use crate::domain::snapshot::BodyRow;
 use crate::domain::snapshot::ElementRow;
 use crate::domain::snapshot::Guarded;
 use crate::domain::snapshot::Lanes;
+use crate::domain::snapshot::Stand;
 
 use super::allowance::Nodes;
 use super::best::Best;
 use super::best::Bundle;
 use super::best::Rail;
+use super::narrowed::Narrowed;
 use super::question::Question;
 use super::question::Shed;
 use super::sought::RAILS_MAX;
@@ -31,98 +33,93 @@ pub(super) struct Offered {
     pub width: i32,
 }
 
-/// Looks for bills of one rail.
+/// Looks for bills of one rail, in the finish first where the least that one costs is lowest.
 pub(super) fn scan(question: &Question<'_>, best: &mut Best, nodes: &mut Nodes<'_>) {
     let index = question.index;
     let Some(step) = index.step_for(question.required) else { return };
-    let Some(order) = index.orders.get(step) else { return };
-    let Some(element) = question.cheapest_element(question.required) else { return };
-    let element = element.saturating_add(question.extras_least);
-    let limit = Lanes::pack(question.body_limits).guarded();
-    let mut firsts = Firsts::new(question, question.required, step);
-    for (place, (lanes, least)) in order.lanes.iter().zip(&order.least).enumerate() {
-        if !limit.admits(*lanes) {
-            continue;
-        }
-        let least = least.saturating_add(question.added_least);
+    let rated = question.rated_limit(question.required, question.shed_most);
+    let mut finishes: Vec<(i64, usize)> = question
+        .finishes()
+        .filter_map(|finish| {
+            let shelf = index.shelves.get(finish)?;
+            let least = shelf.least(step)?.max(shelf.rated_least(rated)?);
+            Some((least.saturating_add(question.added_least), finish))
+        })
+        .collect();
+    finishes.sort_unstable();
+    for (least, finish) in finishes {
         if best.bound() < least {
             return;
         }
-        let slot = order.body(place);
-        if best.bound() < index.bases[slot].saturating_add(element) {
-            continue;
+        if nodes.is_spent() {
+            nodes.leave(least);
+            return;
         }
-        let body = &index.bodies[slot];
-        let Some(first) = firsts.of(question, body.menu) else { continue };
-        let asked = Asked { slot, body, required: question.required, first };
+        if let Some(narrowed) = Narrowed::new(question, finish) {
+            scan_finish(&narrowed, step, best, nodes);
+        }
+    }
+}
+
+fn scan_finish(narrowed: &Narrowed<'_>, step: usize, best: &mut Best, nodes: &mut Nodes<'_>) {
+    let question = narrowed.question;
+    let required = question.required;
+    let Some(order) = narrowed.shelf.order(step) else { return };
+    let cheapest = narrowed.cheapest_elements(required);
+    let cheapest = cheapest.map(|least| least.saturating_add(question.extras_least));
+    let limits = narrowed.element_limits(required);
+    let limit = Lanes::pack(narrowed.limits(required)).guarded();
+    order.walk(limit, |stand| {
+        let least = stand.least.saturating_add(question.added_least);
+        if best.bound() < least {
+            return false;
+        }
+        let guard = usize::from(stand.is_guarded);
+        let element = cheapest[guard];
+        if best.bound() < stand.base.saturating_add(element)
+            || element == i64::MAX
+            || narrowed.most_roughly(stand) < required
+        {
+            return true;
+        }
+        let asked = Asked { stand, required, step, elements: limits[guard] };
         let bound = best.bound();
         let seen = rails(question, &asked, bound, best);
         nodes.spend(seen);
         if nodes.is_spent() {
             nodes.leave(least);
-            return;
         }
-    }
+        !nodes.is_spent()
+    });
 }
 
 /// A body asked for rails.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Asked<'a> {
-    pub slot: usize,
-    pub body: &'a BodyRow,
+    pub stand: &'a Stand,
     pub required: i64,
-    /// The first entry of its menu with an element that meets the demands on it alone.
-    pub first: usize,
-}
-
-/// The first entry of each menu with an element that has the watts and meets the demands on it alone, found when it is
-/// first asked for: bodies share menus, and no menu is begun anew.
-#[derive(Debug)]
-pub(super) struct Firsts {
-    step: usize,
-    limit: Guarded,
-    /// By menu: nought is not known yet, one less is the entry.
-    known: Vec<usize>,
-}
-
-/// A menu on which nothing meets the demands.
-const NOTHING: usize = usize::MAX;
-
-impl Firsts {
-    /// Nothing known yet.
-    pub(super) fn new(question: &Question<'_>, required: i64, step: usize) -> Self {
-        let limit = question.any_element_limit(required);
-        Self { step, limit, known: vec![0; question.menus.count()] }
-    }
-
-    /// The first entry of a menu; nothing when no element on it will do.
-    pub(super) fn of(&mut self, question: &Question<'_>, menu: usize) -> Option<usize> {
-        if self.known[menu] == 0 {
-            let menus = question.menus;
-            let mut entries = menus.entries(menu, self.step);
-            let first = entries.find(|entry| {
-                self.limit.admits(menus.lanes(*entry))
-                    && question.element_meets(&question.index.elements[menus.slot(*entry)])
-            });
-            self.known[menu] = first.map_or(NOTHING, |first| first + 1);
-        }
-        let known = self.known[menu];
-        (known != NOTHING).then(|| known - 1)
-    }
+    /// The step from which its menu is read.
+    pub step: usize,
+    /// Limits on elements in any body that has a guard, or none, as this one.
+    pub elements: Guarded,
 }
 
 /// Who takes the rails of a body.
 pub(super) trait Taker {
     /// Whether a rail that costs at least this and delivers at most that may matter.
-    fn wants(&self, least: i64, most: i64) -> bool;
+    fn wants(&mut self, least: i64, most: i64) -> bool;
+    /// Hears that a rail was left out because it costs more than the bound.
+    fn leave_out(&mut self);
     /// Takes a rail; says above which price none is wanted any more.
     fn take(&mut self, offered: Offered) -> i64;
 }
 
 impl Taker for Best {
-    fn wants(&self, _least: i64, _most: i64) -> bool {
+    fn wants(&mut self, _least: i64, _most: i64) -> bool {
         true
     }
+
+    fn leave_out(&mut self) {}
 
     fn take(&mut self, offered: Offered) -> i64 {
         self.offer(Bundle::single(&offered));
@@ -138,32 +135,47 @@ pub(super) fn rails<T: Taker>(
     mut bound: i64,
     taker: &mut T,
 ) -> usize {
-    let index = question.index;
-    let body = asked.body;
+    let (index, menus) = (question.index, question.menus);
+    let fixed = asked.stand.base.saturating_add(question.extras_least);
+    let least_with = |element: &ElementRow| {
+        fixed.saturating_add(element.net).saturating_add(question.controls_least)
+    };
+    // Most bodies have no affordable element, which shows before a power is worked out.
+    let mut entries = menus.entries(asked.stand.menu(), asked.step);
+    let first = entries.find(|entry| {
+        asked.elements.admits(menus.lanes(*entry))
+            && question.element_meets(&index.elements[menus.slot(*entry)])
+    });
+    let Some(first) = first else { return 1 };
+    if bound < least_with(&index.elements[menus.slot(first)]) {
+        taker.leave_out();
+        return 1;
+    }
+    let body = &index.bodies[asked.stand.body()];
     if !question.body_meets(body) {
         return 1;
     }
     let mut seen = 1;
     let mut known = Known::default();
-    let fixed = index.bases[asked.slot].saturating_add(question.extras_least);
-    let first = &index.elements[question.menus.slot(asked.first)];
-    if bound < fixed.saturating_add(first.net).saturating_add(question.controls_least) {
-        return seen;
-    }
     let limit = question.element_limit(body, asked.required);
-    for entry in asked.first..question.menus.end(body.menu) {
-        if !limit.admits(question.menus.lanes(entry)) {
+    for entry in first..menus.end(asked.stand.menu()) {
+        if !limit.admits(menus.lanes(entry)) {
             continue;
         }
-        let element = &index.elements[question.menus.slot(entry)];
-        if bound < fixed.saturating_add(element.net).saturating_add(question.controls_least) {
+        let element = &index.elements[menus.slot(entry)];
+        if bound < least_with(element) {
+            taker.leave_out();
             break;
         }
         if !question.element_meets(element) {
             continue;
         }
         let least = fixed.saturating_add(question.element_least(element));
-        if bound < least || !taker.wants(least, element.rating) {
+        if bound < least {
+            taker.leave_out();
+            continue;
+        }
+        if !taker.wants(least, element.rating) {
             continue;
         }
         seen += 1;
@@ -171,9 +183,13 @@ pub(super) fn rails<T: Taker>(
         if delivered < asked.required || !taker.wants(least, delivered) {
             continue;
         }
-        let net = price(question, asked, element, &mut known).filter(|net| *net <= bound);
+        let net = price(question, (asked.stand.body(), body), element, &mut known);
         let Some(net) = net.filter(|_| question.fluid_passes(body, element)) else { continue };
-        let rail = Rail { body: asked.slot, element: element.index };
+        if bound < net {
+            taker.leave_out();
+            continue;
+        }
+        let rail = Rail { body: asked.stand.body(), element: element.index };
         bound = taker.take(Offered { rail, net, delivered, width: body.width });
     }
     seen
@@ -193,17 +209,17 @@ struct Known {
 /// Net price of a finished rail; nothing when a part of it cannot be had.
 fn price(
     question: &Question<'_>,
-    asked: &Asked<'_>,
+    (slot, body): (usize, &BodyRow),
     element: &ElementRow,
     known: &mut Known,
 ) -> Option<i64> {
-    let (body, class) = (asked.body, element.accessory_class);
+    let class = element.accessory_class;
     let remembered = known.accessories.filter(|(of, _)| *of == class);
     let accessories = if let Some((_, net)) = remembered {
         net
     } else {
-        let net = question.accessories_net((asked.slot, body), element);
-        if question.is_one_price(asked.slot, class) {
+        let net = question.accessories_net((slot, body), element);
+        if question.is_one_price(slot, class) {
             known.accessories = Some((class, net));
         }
         net

@@ -1,10 +1,11 @@
 //! Two and three rails of one finish, side by side: lower bounds per finish, then the rails that can matter, combined.
 //!
-//! A finish is skipped when the least that so many of its rails can cost exceeds what is still looked for: one rail of
-//! a bill has at least its share of the requirement, as watts and as rated output, and the others cost at least the
-//! cheapest. While no bill is known it is also skipped when its bodies together cannot deliver enough (`reach`). Of
-//! the rails that are left a frontier is kept (`frontier`), and its combinations are gone through in order of price
-//! (`combine`). Every bound is a lower bound and is compared strictly, so equal prices are all seen.
+//! A finish is skipped when the least that so many of its rails can cost exceeds what is still looked for: first by
+//! tables, one rail of a bill having at least its share of the requirement as watts and as rated output and the others
+//! costing at least the cheapest; then by staircases of its bodies (`stairs`), which also show whether they can deliver
+//! enough on the wall at all. Of the rails that are left a frontier is kept (`frontier`), and its combinations are gone
+//! through in order of price (`combine`): at first only those little dearer than the bound, and what costs more only if
+//! they do not fill the answer. Every bound is a lower bound and is compared strictly, so equal prices are all seen.
 #![expect(
     clippy::arithmetic_side_effects,
     clippy::indexing_slicing,
@@ -12,28 +13,22 @@
     reason = "shares of a bounded requirement and of a bounded width; places within the snapshot"
 )]
 
-use crate::domain::snapshot::BodyRow;
-use crate::domain::snapshot::Index;
 use crate::domain::snapshot::Lanes;
+use crate::domain::snapshot::Stand;
 
 use super::allowance::Nodes;
 use super::best::Best;
-use super::best::Bundle;
-use super::combine::Several;
 use super::combine::combine;
 use super::frontier::Frontier;
 use super::frontier::Partners;
+use super::narrowed::Narrowed;
 use super::question::Question;
-use super::question::RATED;
-use super::reach::Reach;
 use super::scan::Asked;
-use super::scan::Firsts;
-use super::scan::Offered;
-use super::scan::Taker;
 use super::scan::rails;
-use super::stairs::ElementStairs;
-use super::stairs::Leasts;
+use super::stairs::Begun;
+use super::stairs::Bounds;
 use super::stairs::Stairs;
+use super::stairs::Together;
 
 /// Gap between two rails on one wall space, millimetres (common practice, no source).
 pub(super) const GAP_MM: i32 = 100;
@@ -45,21 +40,23 @@ pub(super) fn several(
     best: &mut Best,
     nodes: &mut Nodes<'_>,
 ) {
-    let stairs = ElementStairs::new(question);
-    let coarse = finishes(question, count).filter(|(least, _)| *least <= best.bound());
-    let mut bounded: Vec<(Leasts, Several<'_>)> = coarse
-        .map(|(_, several)| several)
-        .filter_map(|several| Some((several.leasts(best, &stairs)?, several)))
-        .filter(|(leasts, _)| leasts.total <= best.bound() && leasts.total < i64::MAX)
+    let together = together(question, count);
+    let finishes = finishes(question, together).filter(|(least, _)| *least <= best.bound());
+    let mut bounded: Vec<(Bounds, usize, Several<'_>)> = finishes
+        .filter_map(|(_, finish)| {
+            let narrowed = Narrowed::new(question, finish)?;
+            let several = Several { narrowed, together };
+            Some((several.bounds(best.bound())?, finish, several))
+        })
         .collect();
-    bounded.sort_by_key(|(leasts, several)| (leasts.total, several.finish));
-    for (leasts, several) in bounded {
-        if best.bound() < leasts.total {
+    bounded.sort_by_key(|(bounds, finish, _)| (bounds.total(), *finish));
+    for (bounds, _, several) in bounded {
+        if best.bound() < bounds.total() {
             return;
         }
-        several.search(&leasts, best, nodes);
+        several.search(&bounds, best, nodes);
         if nodes.is_spent() {
-            nodes.leave(leasts.total);
+            nodes.leave(bounds.total());
             return;
         }
     }
@@ -67,193 +64,141 @@ pub(super) fn several(
 
 /// The least net price of any bill of so many rails; nothing when there can be none.
 pub(super) fn floor(question: &Question<'_>, count: usize) -> Option<i64> {
-    finishes(question, count).map(|(least, _)| least).min()
+    finishes(question, together(question, count)).map(|(least, _)| least).min()
+}
+
+fn together(question: &Question<'_>, count: usize) -> Together {
+    let gaps = i32::try_from(count - 1).unwrap_or(i32::MAX).saturating_mul(GAP_MM);
+    let wall = question.demands.surroundings.place.wall_width;
+    let width = wall.map(|wall| wall.value().saturating_sub(gaps));
+    Together { count, width, required: question.required }
 }
 
 /// Every finish in which so many rails may be found, with the least that they cost.
 fn finishes<'a>(
     question: &'a Question<'a>,
-    count: usize,
-) -> impl Iterator<Item = (i64, Several<'a>)> {
-    let index = question.index;
-    let gaps = i32::try_from(count - 1).unwrap_or(i32::MAX).saturating_mul(GAP_MM);
-    let wall = question.demands.surroundings.place.wall_width;
-    let width = wall.map(|wall| wall.value().saturating_sub(gaps));
-    let element = question.cheapest_element(0);
-    let finishes = (0..index.finishes.len())
-        .filter(|finish| question.finish.is_none_or(|asked| asked == *finish));
-    finishes.filter_map(move |finish| {
-        let least = index.finish_least(finish, 0)?.checked_add(question.added_least)?;
-        let several = Several { question, count, finish, least, element: element?, width };
-        Some((several.lower_bound(index)?, several))
+    together: Together,
+) -> impl Iterator<Item = (i64, usize)> {
+    let count = i64::try_from(together.count).unwrap_or(1);
+    // The most heated rail has at least its share.
+    let share = (together.required + count - 1) / count;
+    let rated = question.rated_limit(share, question.shed_most);
+    let step = question.index.step_for(share);
+    question.finishes().filter_map(move |finish| {
+        let shelf = question.index.shelves.get(finish)?;
+        let strongest = shelf.least(step?)?.max(shelf.rated_least(rated)?);
+        let other = shelf.least(0)?.saturating_add(question.added_least);
+        let least = strongest.saturating_add(question.added_least);
+        Some((least.saturating_add(other.saturating_mul(count - 1)), finish))
     })
 }
 
+/// Bills of so many rails of one finish.
+#[derive(Debug, Clone, Copy)]
+struct Several<'a> {
+    narrowed: Narrowed<'a>,
+    together: Together,
+}
+
+/// By which parts of the lowest bound bills may exceed it at first; what is dearer is looked at only when the answer is
+/// not full by then.
+const SLACKS: [i64; 2] = [16, 4];
+
 impl<'a> Several<'a> {
-    /// The requirement divided by the rails, rounded up: the most heated rail has at least this.
-    fn share(&self) -> i64 {
-        let count = i64::try_from(self.count).unwrap_or(1);
-        (self.question.required + count - 1) / count
+    /// The cuts of widths, where the wall has an end.
+    fn cuts(&self) -> Option<&'a [i32]> {
+        self.together.width.map(|_| self.narrowed.question.index.width_cuts.as_slice())
     }
 
-    /// The price of a rail of which nothing but the finish is known, times all rails but one.
-    fn others(&self) -> i64 {
-        self.least.saturating_mul(i64::try_from(self.count - 1).unwrap_or(i64::MAX))
-    }
-
-    /// How many gaps lie between the rails.
-    fn gaps(&self) -> i32 {
-        i32::try_from(self.count - 1).unwrap_or(i32::MAX)
-    }
-
-    /// The least that so many rails can cost; nothing when no rail of the finish can bear its share.
-    fn lower_bound(&self, index: &Index) -> Option<i64> {
-        let share = self.share();
-        let by_watts = index.finish_least(self.finish, index.step_for(share)?)?;
-        let by_rated = index.rated_least(self.finish, self.question.rated_limit(share))?;
-        let strongest = by_watts.max(by_rated).checked_add(self.question.added_least)?;
-        strongest.checked_add(self.others())
-    }
-
-    /// The least prices of the finish; nothing when its bodies cannot deliver enough together.
-    fn leasts(&self, best: &Best, elements: &ElementStairs) -> Option<Leasts> {
-        let index = self.question.index;
-        let bound = best.bound().saturating_sub(self.others());
-        let mut reach = Reach::new(&index.width_cuts);
-        let mut stairs = Stairs::new(elements, self.question.extras_least);
-        self.walk(&Walk { limits: self.wide_limits(), bound }, |slot, body, _| {
-            let most = self.question.most_roughly(body);
-            reach.add(body.width, most);
-            stairs.add(index.bases[slot], most);
-            bound
+    /// The bounds of the finish; nothing when its bodies cannot deliver enough together within a price.
+    fn bounds(&self, bound: i64) -> Option<Bounds> {
+        let narrowed = &self.narrowed;
+        let question = narrowed.question;
+        let cuts = question.index.width_cuts.as_slice();
+        let mut stairs = Stairs::new(narrowed, cuts, self.together);
+        let limit = Lanes::pack(self.limits(0)).guarded();
+        narrowed.shelf.order(0)?.walk(limit, |stand| {
+            stairs.add(&Begun::of(stand, narrowed.most_roughly(stand)));
+            stand.least.saturating_add(question.added_least) <= bound
         });
-        let is_enough = reach.allows(self.count, self.width, self.question.required);
-        is_enough.then(|| stairs.finish(self.count, self.question.required))
+        stairs.bounds(self.together, bound)
     }
 
-    fn search(&self, leasts: &Leasts, best: &mut Best, nodes: &mut Nodes<'_>) {
-        let required = self.question.required;
-        let bound = best.bound().min(self.seed(best, nodes));
-        let room = (self.width, self.question.index.width_cuts.as_slice());
-        let partners = Partners { leasts, required, bound };
-        let mut frontier = Frontier::new(best.wanted(), room, partners);
-        self.collect(&mut frontier, bound.saturating_sub(self.others()), nodes);
-        combine(self, frontier.finish(), (best, bound), nodes);
-    }
-
-    /// Collects the rails that cost no more than a bound each.
-    pub(super) fn collect(
-        &self,
-        frontier: &mut Frontier<'_>,
-        bound_each: i64,
-        nodes: &mut Nodes<'_>,
-    ) {
-        let walk = Walk { limits: self.wide_limits(), bound: bound_each };
-        let mut firsts = Firsts::new(self.question, 0, 0);
-        self.walk(&walk, |slot, body, least| {
-            let roughly = self.question.most_roughly(body);
-            nodes.hold(frontier.len());
-            if nodes.is_spent()
-                || !frontier.begin(least, (body.width, roughly))
-                || !frontier.begin(least, (body.width, self.question.most_delivered(body)))
-            {
-                return bound_each;
-            }
-            let Some(first) = firsts.of(self.question, body.menu) else { return bound_each };
-            let asked = Asked { slot, body, required: 0, first };
-            let seen = rails(self.question, &asked, bound_each, frontier);
-            nodes.spend(seen);
-            bound_each
-        });
-    }
-
-    /// Limits on bodies that leave room for the others.
-    fn wide_limits(&self) -> [u8; 8] {
-        let narrowest = self.question.index.extremes.width_least;
-        self.limits(self.width.map(|width| width - self.gaps().saturating_mul(narrowest)))
-    }
-
-    /// A price that enough bills are known to keep to: each the same rail so many times.
-    fn seed(&self, best: &Best, nodes: &mut Nodes<'_>) -> i64 {
-        let index = self.question.index;
-        let share = self.share();
-        let width = self.width.map(|width| width / self.gaps().saturating_add(1));
-        let Some(step) = index.step_for(share) else { return i64::MAX };
-        let mut limits = self.limits(width);
-        limits[RATED] = self.question.rated_limit(share);
-        let mut firsts = Firsts::new(self.question, share, step);
-        let mut equals = Equals { best: Best::new(best.wanted(), best.bound()), width };
-        self.walk(&Walk { limits, bound: equals.best.bound() }, |slot, body, _| {
-            let first = firsts.of(self.question, body.menu).filter(|_| !nodes.is_spent());
-            if let Some(first) = first {
-                let asked = Asked { slot, body, required: share, first };
-                let bound = equals.best.bound();
-                let seen = rails(self.question, &asked, bound, &mut equals);
-                nodes.spend(seen);
-            }
-            equals.best.bound()
-        });
-        let last = equals.best.full_bound();
-        last.map_or(i64::MAX, |last| last.saturating_mul(i64::from(self.gaps().saturating_add(1))))
-    }
-
-    /// Limits on bodies of the finish no wider than this.
-    fn limits(&self, width: Option<i32>) -> [u8; 8] {
-        let mut limits = self.question.limits_of_finish(self.finish);
-        if let Some(width) = width {
-            limits[0] = self.question.index.body_ranks.width.rank(i64::from(width)).min(limits[0]);
+    /// Limits on bodies that deliver so much and leave room for the others.
+    fn limits(&self, required: i64) -> [u8; 8] {
+        let index = self.narrowed.question.index;
+        let others = i32::try_from(self.together.count - 1).unwrap_or(i32::MAX);
+        let mut limits = self.narrowed.limits(required);
+        if let Some(width) = self.together.width {
+            let width = width.saturating_sub(others.saturating_mul(index.extremes.width_least));
+            limits[0] = index.body_ranks.width.rank(i64::from(width)).min(limits[0]);
         }
         limits
     }
 
-    /// Every body of the finish within limits, with the least that a rail with it costs, as long as that is within a
-    /// bound, which the sink may lower.
-    fn walk<F: FnMut(usize, &'a BodyRow, i64) -> i64>(&self, walk: &Walk, mut sink: F) {
-        let index = self.question.index;
-        let mut bound = walk.bound;
-        let element = self.element.saturating_add(self.question.extras_least);
-        let Some(order) = index.finish_orders.get(self.finish) else { return };
-        let limit = Lanes::pack(walk.limits).guarded();
-        for (place, (lanes, least)) in order.lanes.iter().zip(&order.least).enumerate() {
-            let least = least.saturating_add(self.question.added_least);
-            if bound < least {
+    /// Looks through bills from the cheapest that there may be upwards, until they are too dear or the answer is full.
+    fn search(&self, bounds: &Bounds, best: &mut Best, nodes: &mut Nodes<'_>) {
+        let limits = self.limits(bounds.share_least());
+        let slacks = SLACKS.into_iter().map(|part| bounds.total() / part).chain([i64::MAX]);
+        for slack in slacks {
+            let bound = bounds.total().saturating_add(slack).min(best.bound());
+            let partners = Partners { bounds: Some(bounds), bound };
+            let mut frontier = Frontier::new(best.wanted(), self.cuts(), partners);
+            collect(&self.narrowed, limits, &mut frontier, nodes);
+            // Where no rail was left out for its price, every bill is put together now, whatever it costs.
+            let is_whole = !frontier.is_short();
+            let bound = if is_whole { best.bound() } else { bound };
+            combine(frontier.finish(), self.together, (best, bound), nodes);
+            if is_whole || nodes.is_spent() || best.bound() <= bound {
                 return;
             }
-            if !limit.admits(*lanes) {
-                continue;
-            }
-            let slot = order.body(place);
-            // The order goes by the coarser least, so the finer one skips a body and does not end the walk.
-            if bound < index.bases[slot].saturating_add(element) {
-                continue;
-            }
-            bound = sink(slot, &index.bodies[slot], least);
         }
     }
 }
 
-/// Which bodies to walk through.
-#[derive(Debug, Clone, Copy)]
-struct Walk {
+/// Collects the rails of a finish within limits that may stand in a bill.
+pub(super) fn collect(
+    narrowed: &Narrowed<'_>,
     limits: [u8; 8],
-    bound: i64,
-}
-
-/// Rails that each bear their share within their share of the wall.
-struct Equals {
-    best: Best,
-    width: Option<i32>,
-}
-
-impl Taker for Equals {
-    fn wants(&self, _least: i64, _most: i64) -> bool {
-        true
-    }
-
-    fn take(&mut self, offered: Offered) -> i64 {
-        if self.width.is_none_or(|width| offered.width <= width) {
-            self.best.offer(Bundle::single(&offered));
+    frontier: &mut Frontier<'_>,
+    nodes: &mut Nodes<'_>,
+) {
+    let question = narrowed.question;
+    let Some(order) = narrowed.shelf.order(0) else { return };
+    let elements = narrowed.element_limits(0);
+    order.walk(Lanes::pack(limits).guarded(), |stand| {
+        let least = stand.least.saturating_add(question.added_least);
+        if !frontier.reaches(least) {
+            return false;
         }
-        self.best.bound()
+        nodes.hold(frontier.len());
+        if nodes.is_spent() {
+            return false;
+        }
+        if let Some(body) = begin(narrowed, stand, least, frontier) {
+            let required = frontier.share(body.width);
+            let elements = elements[usize::from(stand.is_guarded)];
+            let asked = Asked { stand, required, step: 0, elements };
+            let bound = frontier.bound_beside(&body);
+            nodes.spend(rails(question, &asked, bound, frontier));
+        }
+        !nodes.is_spent()
+    });
+}
+
+/// Begins a body, by what it delivers at most, first roughly and then finely; nothing when its rails do not matter.
+fn begin(
+    narrowed: &Narrowed<'_>,
+    stand: &Stand,
+    least: i64,
+    frontier: &mut Frontier<'_>,
+) -> Option<Begun> {
+    let most = narrowed.most_roughly(stand);
+    let roughly = Begun::of(stand, most);
+    if !frontier.begin(least, roughly) {
+        return None;
     }
+    let body = &narrowed.question.index.bodies[stand.body()];
+    let finely = Begun { most: narrowed.most_delivered(body, stand.strongest), ..roughly };
+    frontier.begin(least, finely).then_some(finely)
 }

@@ -1,116 +1,372 @@
-//! The least that rails of one finish can cost by what they must deliver: two staircases from rows alone.
+//! What bills of several rails of one finish cost at least and what they deliver at most, by the width of one of them.
 //!
-//! One stair is a step of output: the cheapest body that can deliver it with any element, and the cheapest element
-//! that has the watts and meets the demands on it. No pair is worked out, so the sum is a lower bound of every pair.
+//! A staircase holds the least price for each step of output: the cheapest body no wider than its class that can deliver
+//! it with any element, and the cheapest element that has the watts and meets the demands on it. No pair is worked out,
+//! so the sum is a lower bound of every rail. What the other rails of a bill cost at least follows from the staircases of
+//! the classes that fit beside each other on the wall: their narrowest bodies count for the wall and their best ones for
+//! price and heat, so every bill is bounded from below.
 #![expect(
     clippy::arithmetic_side_effects,
     clippy::indexing_slicing,
     clippy::integer_division,
-    reason = "steps of a bounded requirement; stairs as long as the grid"
+    reason = "steps of a bounded requirement; prices no higher than an eighth of what a number holds"
 )]
 
-use super::question::Question;
+use crate::domain::snapshot::Stand;
+
+use super::narrowed::Narrowed;
 
 /// Steps of the requirement.
-const GRID: usize = 32;
+const GRID: usize = 24;
 
 /// Least prices by step.
 type Stair = [i64; GRID + 1];
 
-/// What elements cost at least, with their controls, for each step of a requirement.
+/// A price that nothing has, low enough that four of them can be added.
+const NEVER: i64 = i64::MAX / 8;
+
+/// No rail at all.
+const NONE: Stair = [NEVER; GRID + 1];
+
+/// A wall without end: one class of width.
+const ENDLESS: &[i32] = &[i32::MAX];
+
+/// How many rails stand side by side, how wide they may be together, gaps taken off, and what they must deliver.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct ElementStairs {
-    unit: i64,
+pub(super) struct Together {
+    pub count: usize,
+    pub width: Option<i32>,
+    pub required: i64,
+}
+
+/// The bodies of one class of width.
+#[derive(Debug, Clone, Copy)]
+struct Class {
+    narrowest: i32,
+    widest: i32,
+    /// The most that one of this class or a narrower one delivers.
+    most: i64,
+    /// What bodies without and with a guard cost at least, by what they deliver at most.
+    bodies: [Stair; 2],
+    /// What finished rails cost at least, by what they deliver.
     least: Stair,
 }
 
-impl ElementStairs {
-    /// The stairs of a question.
-    pub(super) fn new(question: &Question<'_>) -> Self {
-        let unit = whole_unit(question.required);
-        let mut least = [i64::MAX; GRID + 1];
-        question.each_element(|rating, net, next| {
-            let reached = step_of(unit, rating);
-            for stair in &mut least[..=reached] {
-                *stair = net.min(*stair);
-            }
-            // The highest stair is the dearest: below what is still to come, all are settled.
-            next < least[GRID]
-        });
-        Self { unit, least }
+/// A body whose rails are asked for.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Begun {
+    /// Its price with its own needs.
+    pub base: i64,
+    pub width: i32,
+    pub is_guarded: bool,
+    /// The most that it can deliver.
+    pub most: i64,
+}
+
+impl Begun {
+    /// A body that delivers at most so much.
+    pub(super) const fn of(stand: &Stand, most: i64) -> Self {
+        Self { base: stand.base, width: stand.width, is_guarded: stand.is_guarded, most }
     }
 }
 
-/// Least prices of a finish while its bodies are counted.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Stairs {
-    elements: ElementStairs,
+/// Pairs of classes.
+type Pairs = Vec<(usize, usize)>;
+
+/// Staircases of a finish while its bodies are counted.
+#[derive(Debug, Clone)]
+pub(super) struct Stairs<'a> {
+    cuts: &'a [i32],
+    unit: i64,
+    /// For bodies without and with a guard.
+    elements: [Stair; 2],
     extras: i64,
-    bodies: Stair,
+    classes: Vec<Class>,
 }
 
-/// Least prices of a finish.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Leasts {
-    /// Output of one step.
-    pub unit: i64,
-    /// What the other rails cost at least, by what they must deliver.
-    pub rest: Stair,
-    /// The least that a whole bill costs.
-    pub total: i64,
-}
-
-impl Stairs {
+impl<'a> Stairs<'a> {
     /// No body counted yet.
-    pub(super) const fn new(elements: &ElementStairs, extras: i64) -> Self {
-        Self { elements: *elements, extras, bodies: [i64::MAX; GRID + 1] }
+    pub(super) fn new(narrowed: &Narrowed<'_>, cuts: &'a [i32], together: Together) -> Self {
+        let cuts = if together.width.is_some() { cuts } else { ENDLESS };
+        let unit = whole_unit(together.required);
+        let elements = [false, true].map(|is_guarded| element_stair(narrowed, unit, is_guarded));
+        let class =
+            Class { narrowest: i32::MAX, widest: 0, most: 0, bodies: [NONE; 2], least: NONE };
+        let extras = narrowed.question.extras_least.min(NEVER);
+        Self { cuts, unit, elements, extras, classes: vec![class; cuts.len()] }
     }
 
-    /// Counts a body that costs so much with its own needs and delivers at most so much.
-    pub(super) fn add(&mut self, base: i64, most: i64) {
-        let reached = step_of(self.elements.unit, most);
-        self.bodies[reached] = base.min(self.bodies[reached]);
+    /// Counts a body.
+    pub(super) fn add(&mut self, body: &Begun) {
+        let class = self.cuts.partition_point(|cut| *cut < body.width);
+        let Some(class) = self.classes.get_mut(class) else { return };
+        class.narrowest = body.width.min(class.narrowest);
+        class.widest = body.width.max(class.widest);
+        class.most = body.most.max(class.most);
+        let bodies = &mut class.bodies[usize::from(body.is_guarded)];
+        let step = &mut bodies[step_of(self.unit, body.most)];
+        *step = body.base.min(NEVER).min(*step);
     }
 
-    /// The least prices of bills of so many rails that deliver a requirement together.
-    pub(super) fn finish(mut self, count: usize, required: i64) -> Leasts {
-        for step in (0..GRID).rev() {
-            self.bodies[step] = self.bodies[step].min(self.bodies[step + 1]);
+    /// The bounds of bills; nothing when there can be none that cost no more than so much.
+    pub(super) fn bounds(mut self, together: Together, bound: i64) -> Option<Bounds> {
+        self.settle();
+        // As if the wall had no end, which is quicker to tell: one class that holds all bodies.
+        let narrowest = self.classes.first()?.narrowest;
+        let all = Class { narrowest, ..*self.classes.last()? };
+        let endless = Stairs { cuts: ENDLESS, classes: vec![all], ..self };
+        let free = Together { width: None, ..together };
+        let bounds = Bounds::new(&endless, free).filter(|bounds| bounds.total <= bound)?;
+        let widest = i64::from(all.widest) * i64::try_from(together.count).unwrap_or(1);
+        if together.width.is_none_or(|width| widest <= i64::from(width)) {
+            return Some(bounds);
         }
-        let mut single = self.bodies;
-        for (stair, element) in single.iter_mut().zip(&self.elements.least) {
-            *stair = stair.saturating_add(*element).saturating_add(self.extras);
+        let stairs = Stairs { classes: self.classes, ..endless };
+        Bounds::new(&stairs, together).filter(|walled| walled.total <= bound)
+    }
+
+    /// Works out what every class costs at least, narrower bodies counted.
+    fn settle(&mut self) {
+        self.classes.retain(|class| class.narrowest < i32::MAX);
+        for bodies in self.classes.iter_mut().flat_map(|class| &mut class.bodies) {
+            for step in (0..GRID).rev() {
+                bodies[step] = bodies[step].min(bodies[step + 1]);
+            }
         }
-        let unit = self.elements.unit;
-        let mut rest = single;
-        for _ in 2..count {
-            rest = joined(&single, &rest);
+        for class in 1..self.classes.len() {
+            let before = self.classes[class - 1];
+            let this = &mut self.classes[class];
+            this.most = this.most.max(before.most);
+            for (mine, theirs) in this.bodies.iter_mut().zip(&before.bodies) {
+                lower(mine, theirs);
+            }
         }
-        let total = joined(&single, &rest)[step_of(unit, required)];
-        Leasts { unit, rest, total }
+        for class in &mut self.classes {
+            for (bodies, elements) in class.bodies.iter().zip(&self.elements) {
+                lower(&mut class.least, &sums(bodies, elements, self.extras));
+            }
+        }
+    }
+
+    /// Pairs of classes that fit into a width together, without those that another pair makes superfluous.
+    fn pairs(&self, width: i32) -> Pairs {
+        let mut pairs = Pairs::new();
+        for (one, class) in self.classes.iter().enumerate() {
+            let Some(other) = self.widest(width.saturating_sub(class.narrowest)) else { break };
+            if other < one {
+                break;
+            }
+            if pairs.last().is_some_and(|(_, last)| *last == other) {
+                pairs.pop();
+            }
+            pairs.push((one, other));
+        }
+        pairs
+    }
+
+    /// The widest class of which a body fits into a width.
+    fn widest(&self, width: i32) -> Option<usize> {
+        self.classes.partition_point(|class| class.narrowest <= width).checked_sub(1)
     }
 }
 
-impl Leasts {
-    /// Nothing is known of other rails.
-    pub(super) const NONE: Self = Self { unit: 1, rest: [0; GRID + 1], total: 0 };
+/// What elements cost at least, with their controls, by the step that their rating reaches.
+fn element_stair(narrowed: &Narrowed<'_>, unit: i64, is_guarded: bool) -> Stair {
+    let mut stair = NONE;
+    if is_guarded && !narrowed.shelf.has_guard() {
+        return stair;
+    }
+    let highest = step_of(unit, narrowed.shelf.strongest());
+    narrowed.each_element((0, is_guarded), |element, next| {
+        let net = narrowed.question.element_least(element);
+        for least in &mut stair[..=step_of(unit, element.rating)] {
+            *least = net.min(*least);
+        }
+        // The highest stair that any reaches is the dearest: below what is still to come, all are settled.
+        next < stair[highest]
+    });
+    stair
+}
 
-    /// The least that the other rails cost when one delivers at most so much of a requirement.
-    pub(super) fn rest_least(&self, required: i64, most: i64) -> i64 {
-        self.rest[step_of(self.unit, required - most)]
+/// What the other rails of a bill can do beside one of a class of width.
+#[derive(Debug, Clone, Copy)]
+struct Others {
+    /// Width from which the class begins.
+    narrowest: i32,
+    /// The most that they deliver.
+    most: i64,
+    /// The least that they cost, by what they must deliver.
+    least: Stair,
+    /// The least that they and the element of this rail cost, by the most that its body delivers, without and with a
+    /// guard.
+    with_element: [Stair; 2],
+}
+
+/// Bounds of the bills of a finish.
+#[derive(Debug, Clone)]
+pub(super) struct Bounds {
+    unit: i64,
+    required: i64,
+    extras: i64,
+    others: Vec<Others>,
+    /// The least that a whole bill costs.
+    total: i64,
+    /// The least that a rail of any bill must deliver.
+    share_least: i64,
+    /// The least that the other rails of any bill cost.
+    rest_least: i64,
+}
+
+impl Bounds {
+    fn new(stairs: &Stairs<'_>, together: Together) -> Option<Self> {
+        let mut bounds = Self {
+            unit: stairs.unit,
+            required: together.required,
+            extras: stairs.extras,
+            others: Vec::with_capacity(stairs.classes.len()),
+            total: NEVER,
+            share_least: i64::MAX,
+            rest_least: NEVER,
+        };
+        let mut known: Option<(Pairs, Others)> = None;
+        for class in &stairs.classes {
+            let left = together.width.map_or(i32::MAX, |width| width - class.narrowest);
+            let pairs = match together.count {
+                2 => stairs.widest(left).map(|widest| (widest, widest)).into_iter().collect(),
+                _ => stairs.pairs(left),
+            };
+            let same = known.take().filter(|(fits, _)| *fits == pairs);
+            let others = same.map_or_else(
+                || bounds.beside(stairs, &pairs, together.count),
+                |(_, others)| others,
+            );
+            known = Some((pairs, others));
+            if class.most + others.most < together.required {
+                // Whether this rail or another is the one counted: wider ones may still do.
+                bounds.others.push(Others { narrowest: class.narrowest, ..NOBODY });
+                continue;
+            }
+            bounds.others.push(Others { narrowest: class.narrowest, ..others });
+            bounds.share_least = bounds.share_least.min(together.required - others.most);
+            bounds.rest_least = bounds.rest_least.min(others.least[0]);
+            let with_element = others.with_element.iter().flatten();
+            for (body, rest) in class.bodies.iter().flatten().zip(with_element) {
+                bounds.total = bounds.total.min(*body + *rest + stairs.extras);
+            }
+        }
+        (bounds.total < NEVER).then_some(bounds)
+    }
+
+    /// What one or two other rails can do that fit like these pairs of classes.
+    fn beside(&self, stairs: &Stairs<'_>, pairs: &[(usize, usize)], count: usize) -> Others {
+        let mut others = NOBODY;
+        for (one, other) in pairs {
+            let (one, other) = (&stairs.classes[*one], &stairs.classes[*other]);
+            if count == 2 {
+                others.most = other.most;
+                others.least = other.least;
+            } else {
+                others.most = others.most.max(one.most + other.most);
+                join(&mut others.least, &one.least, &other.least);
+            }
+        }
+        for (with_element, elements) in others.with_element.iter_mut().zip(&stairs.elements) {
+            let mut least = NEVER;
+            for step in 0..=GRID {
+                let need = step_of(self.unit, self.need_beside(step));
+                least = least.min(elements[step] + others.least[need]);
+                with_element[step] = least;
+            }
+        }
+        others
+    }
+
+    /// What the others must deliver at least beside a rail on a step.
+    fn need_beside(&self, step: usize) -> i64 {
+        if step == GRID {
+            return 0;
+        }
+        // Who stands on a step delivers less than the next one: the others must make up for all but that.
+        self.required - self.unit * i64::try_from(step + 1).unwrap_or(i64::MAX) + 1
+    }
+
+    /// The least that a whole bill costs.
+    pub(super) const fn total(&self) -> i64 {
+        self.total
+    }
+
+    /// The least that a rail of any bill must deliver.
+    pub(super) const fn share_least(&self) -> i64 {
+        self.share_least
+    }
+
+    /// The least that the other rails of any bill cost.
+    pub(super) const fn rest_least(&self) -> i64 {
+        self.rest_least
+    }
+
+    /// What others can do beside a rail of a width.
+    fn beside_width(&self, width: i32) -> &Others {
+        let class = self.others.partition_point(|others| others.narrowest <= width);
+        class.checked_sub(1).and_then(|class| self.others.get(class)).unwrap_or(&NOBODY)
+    }
+
+    /// The least that a bill costs with a body; the most that a number holds where there can be none.
+    pub(super) fn with_body(&self, body: &Begun) -> i64 {
+        let others = self.beside_width(body.width);
+        if body.most + others.most < self.required {
+            return i64::MAX;
+        }
+        let with_element = &others.with_element[usize::from(body.is_guarded)];
+        let rest = with_element[step_of(self.unit, body.most)];
+        if rest < NEVER { body.base.saturating_add(self.extras + rest) } else { i64::MAX }
+    }
+
+    /// The least that the others cost beside a rail of this width that delivers at most so much.
+    pub(super) fn rest(&self, width: i32, most: i64) -> i64 {
+        let others = self.beside_width(width);
+        if most + others.most < self.required {
+            return i64::MAX;
+        }
+        let rest = others.least[step_of(self.unit, self.required - most)];
+        if rest < NEVER { rest } else { i64::MAX }
+    }
+
+    /// The least that a rail of this width must deliver.
+    pub(super) fn share(&self, width: i32) -> i64 {
+        self.required - self.beside_width(width).most
     }
 }
 
-/// The least of two staircases for each step of what both deliver together.
-fn joined(one: &Stair, other: &Stair) -> Stair {
-    let mut sums = [i64::MAX; GRID + 1];
+/// Nobody fits.
+const NOBODY: Others =
+    Others { narrowest: i32::MIN, most: i64::MIN / 8, least: NONE, with_element: [NONE; 2] };
+
+/// Lowers a staircase to the least of two for each step of what both deliver together.
+fn join(sums: &mut Stair, one: &Stair, other: &Stair) {
     for (need, sum) in sums.iter_mut().enumerate() {
         // Who stands on a step delivers less than the next one: the other must make up for all but that.
-        let splits =
-            (0..=need).map(|mine| one[mine].saturating_add(other[need.saturating_sub(mine + 1)]));
-        *sum = splits.min().unwrap_or(i64::MAX);
+        let mut least = one[need] + other[0];
+        for (mine, theirs) in one[..need].iter().zip(other[..need].iter().rev()) {
+            least = least.min(mine + theirs);
+        }
+        *sum = least.min(*sum);
+    }
+}
+
+/// Bodies with the elements of the same step and what is added to any rail.
+fn sums(bodies: &Stair, elements: &Stair, extras: i64) -> Stair {
+    let mut sums = *bodies;
+    for (sum, element) in sums.iter_mut().zip(elements) {
+        *sum += *element + extras;
     }
     sums
+}
+
+fn lower(stair: &mut Stair, other: &Stair) {
+    for (mine, theirs) in stair.iter_mut().zip(other) {
+        *mine = (*theirs).min(*mine);
+    }
 }
 
 fn whole_unit(required: i64) -> i64 {

@@ -50,6 +50,7 @@ use super::orders::BodyRanks;
 use super::rows::BodyRow;
 use super::rows::ElementRow;
 use super::rows::zones;
+use super::shelves::shelves;
 
 /// A catalogue at the prices of a list.
 struct Source<'a> {
@@ -124,19 +125,18 @@ pub(crate) fn index(
     let table = accessory_table(&source, &accessories, &for_accessories);
     let own_needs = own_needs(edition, &table, &bodies, &elements);
     let element_classes = for_accessories.count();
+    let [shortest, ..] = &menus;
+    let body_ranks = BodyRanks::of(&bodies, |row| shortest.strongest(row.menu));
     let mut index = Index {
+        body_ranks,
         extremes: extremes(&bodies, &elements),
-        body_ranks: BodyRanks::of(&bodies),
         controls: control_table(&source, market, &controls, &driven),
         accessories: table,
-        orders: Vec::new(),
-        finish_orders: Vec::new(),
+        shelves: Vec::new(),
         width_cuts: leasts::width_cuts(&bodies),
         bases: leasts::bases(&bodies, &own_needs, element_classes),
         element_lanes,
         element_slots: elements.iter().enumerate().map(|(slot, row)| (row.index, slot)).collect(),
-        finish_leasts: Vec::new(),
-        rated_leasts: Vec::new(),
         bodies,
         own_needs,
         element_classes,
@@ -147,10 +147,7 @@ pub(crate) fn index(
         steps,
         is_every_step,
     };
-    index.orders = leasts::orders(&index);
-    index.finish_orders = leasts::finish_orders(&index);
-    index.finish_leasts = leasts::finish_leasts(&index);
-    index.rated_leasts = leasts::rated_leasts(&index);
+    index.shelves = shelves(&index);
     index
 }
 

@@ -26,6 +26,15 @@ impl Lanes {
         Self(u64::from_le_bytes(lanes) & !HIGH)
     }
 
+    /// The lower of two words, lane by lane: a limit that admits either admits this.
+    pub(crate) fn lower(self, other: Self) -> Self {
+        let mut lanes = self.0.to_le_bytes();
+        for (mine, theirs) in lanes.iter_mut().zip(other.0.to_le_bytes()) {
+            *mine = theirs.min(*mine);
+        }
+        Self(u64::from_le_bytes(lanes))
+    }
+
     /// The limit as it is compared: every lane with its guard bit set.
     pub(crate) const fn guarded(self) -> Guarded {
         Guarded(self.0 | HIGH)
@@ -80,6 +89,14 @@ mod tests {
         assert!(!limit.admits(Lanes::pack([4, 0, 0, 5, 127, 1, 2, 9])));
         assert!(!limit.admits(Lanes::pack([3, 0, 1, 5, 127, 1, 2, 9])));
         assert!(!limit.admits(Lanes::pack([3, 0, 0, 5, 127, 1, 2, 10])));
+    }
+
+    #[test]
+    fn whatever_admits_a_row_admits_the_lower_of_it_and_another() {
+        let row = Lanes::pack([3, 9, 0, 5, 127, 1, 2, 9]);
+        let lower = row.lower(Lanes::pack([4, 2, 1, 5, 0, 1, 3, 9]));
+        assert_eq!(lower, Lanes::pack([3, 2, 0, 5, 0, 1, 2, 9]));
+        assert!(Lanes::pack([3, 9, 0, 5, 127, 1, 2, 9]).guarded().admits(lower));
     }
 
     #[test]

@@ -118,6 +118,11 @@ impl Menus {
         from..end
     }
 
+    /// All entries of a menu.
+    pub(crate) fn all(&self, menu: usize) -> Range<usize> {
+        self.starts[menu] as usize..self.end(menu)
+    }
+
     /// Where the entries of a menu end.
     pub(crate) fn end(&self, menu: usize) -> usize {
         self.starts[menu + 1] as usize
