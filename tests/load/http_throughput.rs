@@ -3,7 +3,7 @@
 //! `http_throughput PARTS MIX KIND FOLDER`: writes the questions into the folder, one a line, then its address, and serves
 //! until it is ended. MIX is `one` (questions for one rail) or `all`, with `-possible` behind it when only those that have
 //! an answer are asked, so that nothing is explained. KIND is `echo`, which reads the typed question and writes the typed
-//! answer made beforehand; `bare`, the route alone; or `full`, the route inside all layers. No answer is cached.
+//! answer made beforehand; `bare`, the route alone, told who asks; or `full`, the route inside all layers. No answer is cached.
 #![expect(
     clippy::enum_glob_use,
     clippy::wildcard_imports,
@@ -19,6 +19,7 @@ mod generator;
 use std::path::Path;
 use std::sync::Arc;
 
+use axum::Extension;
 use axum::Router;
 use axum::body::Bytes;
 use axum::extract::State;
@@ -39,6 +40,10 @@ use rungwright::operations::App;
 use rungwright::operations::Held;
 use rungwright::operations::Readiness;
 use rungwright::operations::Snapshot;
+use rungwright::operations::access::Access;
+use rungwright::operations::access::KeySecret;
+use rungwright::operations::access::Token;
+use rungwright::operations::start::demo_grant;
 use rungwright::store::rule_packs::load_all;
 use serde_json::Value;
 use serde_json::json;
@@ -76,11 +81,13 @@ async fn serve((parts, mix): (usize, &str), kind: &str, folder: &Path) {
     std::fs::write(folder.join("questions"), bodies.join("\n")).unwrap();
     let app = App::default();
     app.hold(held(parts));
+    std::fs::write(folder.join("key"), open(&app)).unwrap();
     app.advance(Readiness::Ready);
     let router = match kind {
         "echo" => echo(&snapshot, &bodies),
         "bare" => Router::new()
             .route("/v1/resolutions", post(resolutions::post_resolution))
+            .layer(Extension(app.access().unwrap().reader().unwrap().clone()))
             .with_state(app),
         "full" => routes::assemble(routes::registry(), app, &Limits::default()),
         other => panic!("{other}"),
@@ -89,6 +96,15 @@ async fn serve((parts, mix): (usize, &str), kind: &str, folder: &Path) {
     let address = listener.local_addr().unwrap().to_string();
     std::fs::write(folder.join("address"), address).unwrap();
     axum::serve(listener, router).await.unwrap();
+}
+
+/// Lets a key in and gives it. It may ask more often than any client can.
+fn open(app: &App) -> String {
+    let access = Access::closed(KeySecret::random().unwrap()).open_to_this_machine();
+    let token = Token::passing().unwrap();
+    access.lend(&token, demo_grant());
+    app.open_access(access);
+    token.reveal().to_owned()
 }
 
 fn held(parts: usize) -> Held {

@@ -28,10 +28,12 @@ stop() {
 trap 'stop; rm -rf "$work"' EXIT
 cat >"$work/ask.lua" <<'LUA'
 local bodies, number = {}, 0
+local headers = {["content-type"] = "application/json", ["authorization"] = "Bearer " .. os.getenv("KEY")}
 for line in io.lines(os.getenv("QUESTIONS")) do bodies[#bodies + 1] = line end
 function request()
     number = number % #bodies + 1
-    return wrk.format("POST", "/v1/resolutions", {["content-type"] = "application/json", ["x-number"] = number - 1}, bodies[number])
+    headers["x-number"] = number - 1
+    return wrk.format("POST", "/v1/resolutions", headers, bodies[number])
 end
 LUA
 
@@ -45,7 +47,7 @@ rate() {
         kill -0 "$server" || { cat "$work/log" >&2; return 1; }
         sleep 0.2
     done
-    export QUESTIONS="$work/questions"
+    export QUESTIONS="$work/questions" KEY="$(cat "$work/key")"
     local url
     url="http://$(cat "$work/address")"
     taskset -c 1 wrk -t1 -c32 -d1s -s "$work/ask.lua" "$url" >/dev/null

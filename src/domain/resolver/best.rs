@@ -26,18 +26,35 @@ pub(super) struct Bundle {
 pub(super) struct Best {
     wanted: usize,
     net_max: i64,
+    /// Whether any bundle will do, so that the search ends with the first.
+    is_any_enough: bool,
     kept: Vec<Bundle>,
 }
 
 impl Best {
     /// None yet, so many wanted, none above a net price.
     pub(super) fn new(wanted: usize, net_max: i64) -> Self {
-        Self { wanted, net_max, kept: Vec::with_capacity(wanted.saturating_add(1)) }
+        let kept = Vec::with_capacity(wanted.saturating_add(1));
+        Self { wanted, net_max, is_any_enough: false, kept }
     }
 
-    /// The net price above which nothing is looked for.
+    /// None yet; the first that costs no more than a net price will do, be it the cheapest or not.
+    pub(super) fn any(net_max: i64) -> Self {
+        Self { is_any_enough: true, ..Self::new(1, net_max) }
+    }
+
+    /// Whether there is one.
+    pub(super) const fn is_found(&self) -> bool {
+        !self.kept.is_empty()
+    }
+
+    /// The net price above which nothing is looked for: below every price, once nothing more is wanted.
     pub(super) fn bound(&self) -> i64 {
-        self.full_bound().unwrap_or(self.net_max)
+        match self.full_bound() {
+            Some(_) if self.is_any_enough => i64::MIN,
+            Some(last) => last,
+            None => self.net_max,
+        }
     }
 
     /// How many are wanted.

@@ -45,7 +45,7 @@ pub(super) fn explain(query: &Query<'_>) -> Explanation {
     let active = query.demands.active();
     let sets = minimal_sets(active.len(), LIMITS, |set| {
         let kept = query.demands.keeping(&members(&active, set));
-        offers.cheapest(&kept).ok().map(|offer| offer.is_some())
+        offers.is_possible(&kept).ok()
     });
     let relaxations = relaxations(&mut offers, &active, &sets);
     let way_out = relaxations.first();

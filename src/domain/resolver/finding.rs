@@ -74,6 +74,15 @@ pub(super) fn by_price(query: &Query<'_>, demands: &Demands<'_>) -> Result<Optio
     }
 }
 
+/// Whether there is any bill for other demands, proved; in the compiled catalogue without looking for the cheapest.
+pub(super) fn is_possible(query: &Query<'_>, demands: &Demands<'_>) -> Result<bool, Cut> {
+    let other = Query { demands, ..*query };
+    match other.served().filter(|_| demands.sought.walls.is_empty()) {
+        Some(index) => ranked::is_possible(&other, index, demands.rails_allowed()),
+        None => by_price(query, demands).map(|found| found.is_some()),
+    }
+}
+
 /// A net price with its tax.
 pub(super) fn gross(query: &Query<'_>, net: Minor) -> Option<Minor> {
     let rate = query.demands.surroundings.market.tax_rate;

@@ -101,21 +101,42 @@ pub(super) struct Found {
 pub(super) fn search(query: &Query<'_>, index: &Index, [rails_max, wanted]: [usize; 2]) -> Found {
     let Some(question) = Question::new(query, (index, wanted)) else { return Found::default() };
     let mut best = Best::new(wanted, question.net_max);
+    let cut = fill(query, (&question, rails_max), &mut best);
+    let choices = best.into_kept().iter().map(|bundle| choice(index, bundle)).collect();
+    Found { choices, cut }
+}
+
+/// Whether there is any bill of no more than so many rails. Ends with the first that is found.
+pub(super) fn is_possible(query: &Query<'_>, index: &Index, rails_max: usize) -> Result<bool, Cut> {
+    let Some(question) = Question::new(query, (index, 1)) else { return Ok(false) };
+    let mut best = Best::any(question.net_max);
+    let cut = fill(query, (&question, rails_max), &mut best);
+    match cut {
+        Some(cut) if !best.is_found() => Err(cut),
+        Some(_) | None => Ok(best.is_found()),
+    }
+}
+
+/// Looks for bills of one rail, then of more; says what cut the search short.
+fn fill(
+    query: &Query<'_>,
+    (question, rails_max): (&Question<'_>, usize),
+    best: &mut Best,
+) -> Option<Cut> {
     let mut nodes = Nodes::new(query.allowance);
-    scan(&question, &mut best, &mut nodes);
+    scan(question, best, &mut nodes);
     for count in 2..=rails_max.min(RAILS_MAX) {
         if nodes.is_spent() {
             // What was not even begun bounds as well: two small rails may cost less than one large one.
-            if let Some(least) = floor(&question, count) {
+            if let Some(least) = floor(question, count) {
                 nodes.leave(least);
             }
         } else {
-            several(&question, count, &mut best, &mut nodes);
+            several(question, count, best, &mut nodes);
         }
     }
-    let choices = best.into_kept().iter().map(|bundle| choice(index, bundle)).collect();
     let least = Minor::new(nodes.lower_bound().unwrap_or_default());
-    Found { choices, cut: nodes.limit().map(|limit| Cut { limit, least }) }
+    nodes.limit().map(|limit| Cut { limit, least })
 }
 
 fn choice(index: &Index, bundle: &Bundle) -> Choice {

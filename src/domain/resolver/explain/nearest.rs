@@ -197,8 +197,14 @@ fn first<'a>(offers: &mut Offers<'a>, others: Vec<Other<'a>>) -> Result<Vec<Step
 }
 
 fn other_finishes<'a>(offers: &Offers<'a>, without: &Demands<'a>) -> Vec<Other<'a>> {
-    let bodies = offers.query().catalogue.edition().bodies();
-    let finishes: BTreeSet<&Box<str>> = bodies.iter().map(|body| &body.finish).collect();
+    let finishes: Vec<&Box<str>> = match offers.query().served() {
+        Some(index) => index.finishes.iter().collect(),
+        None => {
+            let bodies = offers.query().catalogue.edition().bodies();
+            let finishes: BTreeSet<_> = bodies.iter().map(|body| &body.finish).collect();
+            finishes.into_iter().collect()
+        }
+    };
     let wished = offers.demands().preferences.finish.as_ref();
     let others = finishes.into_iter().filter(|finish| Some(*finish) != wished).map(AsRef::as_ref);
     let with = |finish: &str| {
@@ -273,17 +279,21 @@ fn halve<'a, F: Fn(i64) -> (String, Demands<'a>)>(
     (mut refused, farthest): (i64, i64),
     with: F,
 ) -> Result<Vec<Step<'a>>, Exhausted> {
-    let Some(mut offer) = offers.cheapest(&with(farthest).1)? else { return Ok(Vec::new()) };
+    if !offers.is_possible(&with(farthest).1)? {
+        return Ok(Vec::new());
+    }
     let mut possible = farthest;
     while 1 < possible.abs_diff(refused) {
         let middle = refused.midpoint(possible);
-        match offers.cheapest(&with(middle).1)? {
-            Some(nearer) => (possible, offer) = (middle, nearer),
-            None => refused = middle,
+        if offers.is_possible(&with(middle).1)? {
+            possible = middle;
+        } else {
+            refused = middle;
         }
     }
     let (to, demands) = with(possible);
-    Ok(vec![Step { to: Some(to), demands, offer }])
+    let offer = offers.cheapest(&demands)?;
+    Ok(offer.map(|offer| Step { to: Some(to), demands, offer }).into_iter().collect())
 }
 
 #[cfg(test)]

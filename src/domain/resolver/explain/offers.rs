@@ -6,6 +6,7 @@ use crate::domain::money::Minor;
 use crate::domain::resolver::demands::Demands;
 use crate::domain::resolver::finding::by_price;
 use crate::domain::resolver::finding::gross;
+use crate::domain::resolver::finding::is_possible;
 use crate::domain::resolver::query::Query;
 
 /// The most searches that explain one request.
@@ -82,6 +83,12 @@ impl<'a> Offers<'a> {
     /// What it demands.
     pub(super) const fn demands(&self) -> &'a Demands<'a> {
         self.query.demands
+    }
+
+    /// Whether there is any bill for other demands.
+    pub(super) fn is_possible(&mut self, demands: &Demands<'_>) -> Result<bool, Exhausted> {
+        self.left = self.left.checked_sub(1).ok_or(Exhausted)?;
+        is_possible(&self.query, demands).map_err(|_cut| Exhausted)
     }
 
     /// The cheapest bill for other demands, if there is one.
