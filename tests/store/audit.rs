@@ -4,6 +4,7 @@ use rungwright::domain::access::Actor;
 use rungwright::domain::access::Grant;
 use rungwright::domain::access::Scopes;
 use rungwright::store::Database;
+use rungwright::store::EditionState;
 use rungwright::store::StoreErrorKind;
 use rungwright::store::access::KeyChange;
 use rungwright::store::access::KeySecret;
@@ -15,8 +16,14 @@ use rungwright::store::audit::audit_entries;
 use rungwright::store::audit::audit_head;
 use rungwright::store::audit::seal;
 use rungwright::store::audit::verify_audit;
+use rungwright::store::save_edition;
 
+use crate::quotes::create;
+use crate::quotes::new_quote;
+use crate::quotes::quote_content;
+use crate::quotes::writer;
 use crate::scratch::run;
+use crate::synthetic::content;
 
 /// Takes away what refuses changes: somebody with a tool of their own.
 const UNGUARDED: &str = "DROP TRIGGER audit_entries_stand; DROP TRIGGER audit_entries_keep;";
@@ -120,4 +127,31 @@ async fn a_cut_with_the_counter_and_a_trail_written_anew_are_found_only_by_a_hea
     run(&database, &sql).await.unwrap();
     assert_eq!(verify_audit(&database, None).await.unwrap().faults, []);
     assert_eq!(verify_audit(&database, Some(&noted)).await.unwrap().faults.len(), 1);
+}
+
+#[tokio::test]
+async fn a_quote_or_an_edition_that_was_put_in_another_ones_place_is_found() {
+    let database = Database::open_in_memory().await.unwrap();
+    save_edition(&database, &content(), EditionState::Published).await.unwrap();
+    let writer = writer(&database);
+    create(&writer, new_quote("one", &quote_content())).await;
+    let told = || async {
+        let faults = verify_audit(&database, None).await.unwrap().faults;
+        faults.iter().map(ToString::to_string).collect::<Vec<_>>()
+    };
+    assert_eq!(told().await, Vec::<String>::new());
+    let hash = "0".repeat(64);
+    run(
+        &database,
+        &format!(
+            "DROP TRIGGER quotes_stand; UPDATE quotes SET content_hash = '{hash}'; \
+             DROP TRIGGER editions_stand; UPDATE editions SET content_hash = '{hash}'"
+        ),
+    )
+    .await
+    .unwrap();
+    let faults = told().await;
+    assert_eq!(faults.len(), 2, "{faults:#?}");
+    assert!(faults[0].starts_with("1 is not what entry 1 tells of"), "{faults:#?}");
+    assert!(faults[1].contains("/1 is not what entry 2 tells of"), "{faults:#?}");
 }

@@ -75,6 +75,16 @@ pub enum AuditFault {
         "entry {0} is not on the trail as it was when its head was noted: the trail was cut or written anew"
     )]
     NotTheHead(i64),
+    /// What the entry tells of is there no more, or with other content.
+    #[error(
+        "{subject} is not what entry {sequence} tells of: it is gone, or its content has another hash"
+    )]
+    Replaced {
+        /// The last entry that tells of it.
+        sequence: i64,
+        /// The revision of a quote, or the edition.
+        subject: Box<str>,
+    },
 }
 
 /// Entries in their order, from a place on.
@@ -121,7 +131,8 @@ pub(super) async fn last(connection: &mut SqliteConnection) -> Result<Head, Stor
     )
 }
 
-/// Reads the whole trail and says what is wrong with it. `noted` is a head that was kept elsewhere.
+/// Reads the whole trail and says what is wrong with it, and which quotes and editions are not those that it tells of:
+/// their content hash is compared, and that the content has this hash is looked at whenever it is read. `noted` is a head that was kept elsewhere.
 ///
 /// Changed, removed, moved and added rows are found. What no file can know of itself is found only with `noted`: a trail
 /// cut at its end together with its counter, or written anew from some place on by somebody who knows how.
@@ -141,6 +152,9 @@ pub async fn verify_audit(
         }
     }
     walk.end(counted(database).await?);
+    for fault in replaced(database).await? {
+        walk.note(fault);
+    }
     Ok(Verdict { entry_count: walk.count, head: walk.head, faults: walk.faults })
 }
 
@@ -198,6 +212,35 @@ async fn counted(database: &Database) -> Result<i64, StoreError> {
     let mut transaction = database.begin_read().await?;
     let sql = "SELECT coalesce(max(seq), 0) FROM sqlite_sequence WHERE name = 'audit_entries'";
     sqlx::query_scalar(sql).fetch_one(&mut *transaction).await.map_err(StoreError::Read)
+}
+
+/// Of every quote and edition the last hash that the trail tells, beside the hash that its row carries. A quote is never
+/// removed; an edition that nobody sells from may be, and then there is nothing to compare.
+const REPLACED: &str = "
+    WITH told AS (
+        SELECT max(sequence) AS sequence, subject, action LIKE 'quote-%' AS is_quote,
+            CASE WHEN json_valid(detail) THEN json_extract(detail, '$.content_hash') END AS hash
+        FROM audit_entries WHERE action LIKE 'quote-%' OR action LIKE 'edition-%'
+        GROUP BY subject, is_quote
+    )
+    SELECT told.sequence, told.subject FROM told
+    LEFT JOIN quotes ON told.is_quote AND quotes.number = substr(told.subject, 1, instr(told.subject, '/') - 1)
+        AND quotes.revision = CAST(substr(told.subject, instr(told.subject, '/') + 1) AS INTEGER)
+    LEFT JOIN editions ON NOT told.is_quote AND editions.number = CAST(told.subject AS INTEGER)
+    WHERE told.hash IS NOT coalesce(quotes.content_hash, editions.content_hash)
+        AND (told.is_quote OR editions.number IS NOT NULL)
+    ORDER BY told.sequence LIMIT ?";
+
+async fn replaced(database: &Database) -> Result<Vec<AuditFault>, StoreError> {
+    let mut transaction = database.begin_read().await?;
+    let rows = sqlx::query_as(REPLACED).bind(i64::try_from(FAULTS_MAX).unwrap_or(i64::MAX));
+    let rows: Vec<(i64, String)> =
+        rows.fetch_all(&mut *transaction).await.map_err(StoreError::Read)?;
+    let fault = |(sequence, subject): (i64, String)| AuditFault::Replaced {
+        sequence,
+        subject: subject.into(),
+    };
+    Ok(rows.into_iter().map(fault).collect())
 }
 
 fn entry(row: &SqliteRow) -> Result<AuditEntry, StoreError> {
