@@ -131,8 +131,10 @@ pub(super) async fn last(connection: &mut SqliteConnection) -> Result<Head, Stor
     )
 }
 
-/// Reads the whole trail and says what is wrong with it, and which quotes and editions are not those that it tells of:
-/// their content hash is compared, and that the content has this hash is looked at whenever it is read. `noted` is a head that was kept elsewhere.
+/// Reads the whole trail and says what is wrong with it. `noted` is a head that was kept elsewhere.
+///
+/// Quotes and editions are compared by their content hash with what the trail tells of them; that the content has this
+/// hash is looked at whenever it is read.
 ///
 /// Changed, removed, moved and added rows are found. What no file can know of itself is found only with `noted`: a trail
 /// cut at its end together with its counter, or written anew from some place on by somebody who knows how.

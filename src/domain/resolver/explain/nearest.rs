@@ -197,13 +197,12 @@ fn first<'a>(offers: &mut Offers<'a>, others: Vec<Other<'a>>) -> Result<Vec<Step
 }
 
 fn other_finishes<'a>(offers: &Offers<'a>, without: &Demands<'a>) -> Vec<Other<'a>> {
-    let finishes: Vec<&Box<str>> = match offers.query().served() {
-        Some(index) => index.finishes.iter().collect(),
-        None => {
-            let bodies = offers.query().catalogue.edition().bodies();
-            let finishes: BTreeSet<_> = bodies.iter().map(|body| &body.finish).collect();
-            finishes.into_iter().collect()
-        }
+    let finishes: Vec<&Box<str>> = if let Some(index) = offers.query().served() {
+        index.finishes.iter().collect()
+    } else {
+        let bodies = offers.query().catalogue.edition().bodies();
+        let finishes: BTreeSet<_> = bodies.iter().map(|body| &body.finish).collect();
+        finishes.into_iter().collect()
     };
     let wished = offers.demands().preferences.finish.as_ref();
     let others = finishes.into_iter().filter(|finish| Some(*finish) != wished).map(AsRef::as_ref);
