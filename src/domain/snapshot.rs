@@ -41,8 +41,6 @@ pub(crate) use rows::zone_bit;
 pub(crate) use shelves::Listed;
 pub(crate) use shelves::Shelf;
 
-use std::collections::BTreeMap;
-
 use crate::domain::catalogue::AccessoryKind;
 use crate::domain::catalogue::Carton;
 use crate::domain::catalogue::Connection;
@@ -66,7 +64,6 @@ pub struct Snapshot {
 /// What a search reads.
 #[derive(Debug, Clone)]
 pub(crate) struct Index {
-    /// In order of the edition.
     pub bodies: Vec<BodyRow>,
     /// Least and most that each body's own needs cost, by class of elements as accessories see it.
     pub own_needs: Vec<[i64; 2]>,
@@ -75,8 +72,10 @@ pub(crate) struct Index {
     pub element_classes: usize,
     /// In order of price and part number.
     pub elements: Vec<ElementRow>,
-    /// Where each element of the edition stands among them; none that is not sold.
-    pub element_slots: BTreeMap<usize, usize>,
+    /// Where each body of the edition stands among the bodies here; nothing for one that is not sold.
+    pub body_slots: Vec<Option<usize>>,
+    /// The same of elements.
+    pub element_slots: Vec<Option<usize>>,
     pub element_lanes: Vec<Lanes>,
     pub finishes: Vec<Box<str>>,
     pub body_ranks: BodyRanks,
@@ -195,13 +194,12 @@ impl Index {
 
     /// The row of a body of the edition, if it is sold.
     pub(crate) fn body_row(&self, place: usize) -> Option<&BodyRow> {
-        let slot = self.bodies.binary_search_by_key(&place, |row| row.index).ok()?;
-        self.bodies.get(slot)
+        self.bodies.get((*self.body_slots.get(place)?)?)
     }
 
     /// The row of an element of the edition, if it is sold.
     pub(crate) fn element_row(&self, place: usize) -> Option<&ElementRow> {
-        self.elements.get(*self.element_slots.get(&place)?)
+        self.elements.get((*self.element_slots.get(place)?)?)
     }
 
     fn heap_bytes(&self) -> usize {
@@ -209,6 +207,8 @@ impl Index {
             size_of_val(self.bodies.as_slice()),
             size_of_val(self.own_needs.as_slice()),
             size_of_val(self.elements.as_slice()),
+            size_of_val(self.body_slots.as_slice()),
+            size_of_val(self.element_slots.as_slice()),
             size_of_val(self.bases.as_slice()),
             size_of_val(self.element_lanes.as_slice()),
             self.menus.iter().map(Menus::heap_bytes).fold(0, usize::saturating_add),

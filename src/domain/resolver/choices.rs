@@ -33,7 +33,7 @@ use super::sought::Variety;
 use count::Counted;
 use count::count;
 use laid_out::LaidOut;
-use laid_out::Places;
+use laid_out::Supplies;
 use one_by_one::OneByOne;
 use otherwise::Otherwise;
 use otherwise::otherwise;
@@ -201,9 +201,9 @@ fn counted(
             spots.map(|Spot { bare, ways }| OneByOne::new(query, bare, ways)).collect();
         return count(query, standing, &mut pricing, nodes);
     };
-    let places = Places::of(index, query.catalogue.edition());
+    let supplies = Supplies::of(index);
     let laid_out = spots.iter().filter_map(|Spot { bare, ways }| {
-        LaidOut::new(&Query { demands: bare, ..*query }, ways, (index, &places))
+        LaidOut::new(&Query { demands: bare, ..*query }, ways, (index, &supplies))
     });
     count(query, standing, &mut laid_out.collect::<Vec<_>>(), nodes)
 }

@@ -87,6 +87,15 @@ const SLACK: f64 = 1e-3;
 /// Kelvins below the needed set point that the filter lets through.
 const SLACK_K: f64 = 1e-2;
 
+/// What demands ask of controls.
+pub(super) fn control_wish(demands: &Demands<'_>) -> ControlWish {
+    ControlWish {
+        regime: demands.regime().regime,
+        time_control: demands.preferences.time_control,
+        wall_control: demands.preferences.wall_control,
+    }
+}
+
 impl<'a> Question<'a> {
     /// The question of a request; nothing when the snapshot holds no part that could answer it.
     pub(super) fn new(query: &Query<'a>, (index, wanted): (&'a Index, usize)) -> Option<Self> {
@@ -98,11 +107,7 @@ impl<'a> Question<'a> {
             Some(finish) => Some(index.finishes.binary_search(finish).ok()?),
             None => None,
         };
-        let wish = index.controls.place_of(ControlWish {
-            regime: demands.regime().regime,
-            time_control: demands.preferences.time_control,
-            wall_control: demands.preferences.wall_control,
-        })?;
+        let wish = index.controls.place_of(control_wish(demands))?;
         let top = place.wall_bottom.zip(place.wall_height);
         let top = top.filter(|_| surroundings.users.children);
         let hang_max = top.map(|(bottom, height)| {

@@ -136,7 +136,8 @@ pub(crate) fn index(
         width_cuts: leasts::width_cuts(&bodies),
         bases: leasts::bases(&bodies, &own_needs, element_classes),
         element_lanes,
-        element_slots: elements.iter().enumerate().map(|(slot, row)| (row.index, slot)).collect(),
+        body_slots: slots(edition.bodies().len(), bodies.iter().map(|row| row.index)),
+        element_slots: slots(edition.elements().len(), elements.iter().map(|row| row.index)),
         bodies,
         own_needs,
         element_classes,
@@ -149,6 +150,15 @@ pub(crate) fn index(
     };
     index.shelves = shelves(&index);
     index
+}
+
+/// Where each of so many parts of the edition stands among rows, given by the part of each row.
+fn slots<I: Iterator<Item = usize>>(count: usize, parts: I) -> Vec<Option<usize>> {
+    let mut slots = vec![None; count];
+    for (slot, part) in parts.enumerate() {
+        slots[part] = Some(slot);
+    }
+    slots
 }
 
 /// Finds the classes of elements as accessories and as controls see them.

@@ -6,13 +6,12 @@
 
 use std::collections::BTreeMap;
 
-use crate::domain::catalogue::Edition;
 use crate::domain::resolver::demands::Demands;
 use crate::domain::resolver::query::Query;
 use crate::domain::resolver::question::Question;
 use crate::domain::resolver::question::Shed;
+use crate::domain::resolver::question::control_wish;
 use crate::domain::snapshot::BodyRow;
-use crate::domain::snapshot::ControlWish;
 use crate::domain::snapshot::ElementRow;
 use crate::domain::snapshot::Index;
 
@@ -21,34 +20,25 @@ use super::pricing::Nets;
 use super::pricing::Pricing;
 use super::pricing::WAYS;
 
-/// Where parts of the edition stand in the snapshot.
+/// Which elements take the same accessories.
 #[derive(Debug)]
-pub(super) struct Places {
-    bodies: Vec<Option<usize>>,
-    elements: Vec<Option<usize>>,
+pub(super) struct Supplies {
     /// By element of the snapshot: equal numbers, equal accessories in any one body.
-    supplies: Vec<usize>,
-    supply_count: usize,
+    numbers: Vec<usize>,
+    count: usize,
 }
 
-impl Places {
-    /// The places of parts that are sold.
-    pub(super) fn of(index: &Index, edition: &Edition) -> Self {
-        let mut bodies = vec![None; edition.bodies().len()];
-        for (slot, row) in index.bodies.iter().enumerate() {
-            bodies[row.index] = Some(slot);
-        }
-        let mut elements = vec![None; edition.elements().len()];
+impl Supplies {
+    /// Those of a snapshot.
+    pub(super) fn of(index: &Index) -> Self {
         let mut known = BTreeMap::new();
-        let mut supplies = Vec::with_capacity(index.elements.len());
-        for (slot, row) in index.elements.iter().enumerate() {
-            elements[row.index] = Some(slot);
+        let number = |row: &ElementRow| {
             let next = known.len();
             // The dose goes by the fluid that the element displaces.
-            let key = (row.accessory_class, row.displacement_ml);
-            supplies.push(*known.entry(key).or_insert(next));
-        }
-        Self { bodies, elements, supplies, supply_count: known.len() }
+            *known.entry((row.accessory_class, row.displacement_ml)).or_insert(next)
+        };
+        let numbers = index.elements.iter().map(number).collect();
+        Self { numbers, count: known.len() }
     }
 }
 
@@ -65,7 +55,7 @@ struct Way {
 #[derive(Debug)]
 pub(super) struct LaidOut<'a> {
     index: &'a Index,
-    places: &'a Places,
+    supplies: &'a Supplies,
     /// Without wishes.
     bare: Question<'a>,
     /// About accessories; nothing where a kind cannot be had at all.
@@ -85,7 +75,7 @@ impl<'a> LaidOut<'a> {
     pub(super) fn new(
         query: &Query<'a>,
         demands: &'a [Demands<'a>],
-        (index, places): (&'a Index, &'a Places),
+        (index, supplies): (&'a Index, &'a Supplies),
     ) -> Option<Self> {
         let bare = Question::new(query, (index, 1))?;
         let mut asked: Vec<&'a Demands<'a>> = Vec::new();
@@ -97,25 +87,25 @@ impl<'a> LaidOut<'a> {
             if known.is_none() {
                 asked.push(way);
             }
-            ways.push(Way { accessories, controls: index.controls.place_of(wish(way)) });
+            ways.push(Way { accessories, controls: index.controls.place_of(control_wish(way)) });
         }
         let question = |way| Question::new(&Query { demands: way, ..*query }, (index, 1));
         let questions = asked.into_iter().map(question);
         let questions = questions.collect();
         let usable = index.elements.iter().map(|row| bare.element_meets(row)).collect();
-        let known = vec![None; places.supply_count];
+        let known = vec![None; supplies.count];
         let (slot, shed) = (None, Shed::default());
-        Some(Self { index, places, bare, questions, ways, usable, slot, shed, known })
+        Some(Self { index, supplies, bare, questions, ways, usable, slot, shed, known })
     }
 
     /// The pair of the body and an element, if it works here.
     fn pair(&mut self, element: usize) -> Option<Together<'a>> {
         let slot = self.slot?;
-        let place = self.places.elements[element].filter(|place| self.usable[*place])?;
+        let place = self.index.element_slots[element].filter(|place| self.usable[*place])?;
         let (body, row) = (&self.index.bodies[slot], &self.index.elements[place]);
         let delivered = self.bare.delivered(body, row, &mut self.shed)?;
         let works = self.bare.required <= delivered && self.bare.fluid_passes(body, row);
-        works.then_some(Together { slot, body, element: row, supply: self.places.supplies[place] })
+        works.then_some(Together { slot, body, element: row, supply: self.supplies.numbers[place] })
     }
 
     /// Net prices of the accessories of a pair, by question.
@@ -164,20 +154,12 @@ fn is_alike(left: &Demands<'_>, right: &Demands<'_>) -> bool {
     asked(left) == asked(right)
 }
 
-fn wish(demands: &Demands<'_>) -> ControlWish {
-    ControlWish {
-        regime: demands.regime().regime,
-        time_control: demands.preferences.time_control,
-        wall_control: demands.preferences.wall_control,
-    }
-}
-
 impl Pricing for LaidOut<'_> {
     const WORK: usize = 1;
 
     fn begin(&mut self, body: usize) {
-        let bodies = &self.index.bodies;
-        self.slot = self.places.bodies[body].filter(|slot| self.bare.body_meets(&bodies[*slot]));
+        let Index { bodies, body_slots, .. } = self.index;
+        self.slot = body_slots[body].filter(|slot| self.bare.body_meets(&bodies[*slot]));
         self.shed = Shed::default();
         if self.slot.is_some() {
             self.known.fill(None);
