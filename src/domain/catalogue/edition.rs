@@ -3,6 +3,7 @@
 mod rule_faults;
 
 use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 use jiff::civil::Date;
 
@@ -189,6 +190,11 @@ impl Edition {
             row.external == external.form() && row.internal == internal.form()
         };
         self.content.thread_matings.iter().find(joins)
+    }
+
+    /// The finishes that bodies have.
+    pub fn body_finishes(&self) -> BTreeSet<&str> {
+        self.bodies().iter().map(|body| &*body.finish).collect()
     }
 
     /// Whether some part may have this finish.

@@ -61,7 +61,7 @@ pub(super) fn bill(query: &Query<'_>, rails: &[Begun<'_>]) -> Option<Result<Bill
         let spot = Query { demands: spot, ..*query };
         written.push(written_rail(&spot, completion, *wall, together)?);
     }
-    let notices = notices(query, &mut written, side_by_side(query, rails));
+    let notices = notices(query, &written, side_by_side(query, rails));
     let checks = checks(query, &mut written, rails);
     let (bill_rails, lines) = joined(written);
     let market = demands.surroundings.market;
@@ -128,16 +128,9 @@ fn side_by_side<'a>(query: &Query<'a>, rails: &[Begun<'_>]) -> Option<Vec<&'a Bo
     is_shared.then(|| found.collect())
 }
 
-fn notices(
-    query: &Query<'_>,
-    written: &mut [WrittenRail],
-    shared: Option<Vec<&Body>>,
-) -> Vec<Notice> {
+fn notices(query: &Query<'_>, written: &[WrittenRail], shared: Option<Vec<&Body>>) -> Vec<Notice> {
     let demands = query.demands;
     let mut notices = vec![caution()];
-    if let [only] = written {
-        notices.append(&mut only.notices);
-    }
     for (place, one) in written.iter().enumerate() {
         // What is true of all rails is said once; of the rest it is said which rail is meant.
         notices.extend(one.notices.iter().map(|notice| {

@@ -169,7 +169,7 @@ fn finishes_alone(edition: &Edition) -> Finding {
     );
     let tables = finish_tables(edition);
     let heads: BTreeSet<&str> = edition.elements().iter().map(|found| &*found.finish).collect();
-    let bodies: BTreeSet<&str> = edition.bodies().iter().map(|body| &*body.finish).collect();
+    let bodies = edition.body_finishes();
     for finish in bodies {
         let mut pairs = edition.content().listed_pairs.iter();
         let is_paired = pairs.any(|pair| {

@@ -252,9 +252,5 @@ pub(crate) fn zones(element: &Element, surroundings: &Surroundings<'_>) -> u16 {
 
 /// The number of every finish that a body has.
 pub(crate) fn finishes(edition: &Edition) -> Vec<Box<str>> {
-    let mut finishes: Vec<Box<str>> =
-        edition.bodies().iter().map(|body| body.finish.clone()).collect();
-    finishes.sort();
-    finishes.dedup();
-    finishes
+    edition.body_finishes().into_iter().map(Into::into).collect()
 }

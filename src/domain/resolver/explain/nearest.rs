@@ -3,7 +3,6 @@
 //! Lengths are found to the millimetre and heat to the tenth of a watt: what one step allows, a longer step allows too,
 //! be it a width, a reach or how many covers a flex takes, so halving is exact.
 
-use std::collections::BTreeSet;
 use std::rc::Rc;
 
 use crate::domain::compatibility::Place;
@@ -197,15 +196,12 @@ fn first<'a>(offers: &mut Offers<'a>, others: Vec<Other<'a>>) -> Result<Vec<Step
 }
 
 fn other_finishes<'a>(offers: &Offers<'a>, without: &Demands<'a>) -> Vec<Other<'a>> {
-    let finishes: Vec<&Box<str>> = if let Some(index) = offers.query().served() {
-        index.finishes.iter().collect()
-    } else {
-        let bodies = offers.query().catalogue.edition().bodies();
-        let finishes: BTreeSet<_> = bodies.iter().map(|body| &body.finish).collect();
-        finishes.into_iter().collect()
+    let finishes: Vec<&str> = match offers.query().served() {
+        Some(index) => index.finishes.iter().map(AsRef::as_ref).collect(),
+        None => offers.query().catalogue.edition().body_finishes().into_iter().collect(),
     };
-    let wished = offers.demands().preferences.finish.as_ref();
-    let others = finishes.into_iter().filter(|finish| Some(*finish) != wished).map(AsRef::as_ref);
+    let wished = offers.demands().preferences.finish.as_deref();
+    let others = finishes.into_iter().filter(|finish| Some(*finish) != wished);
     let with = |finish: &str| {
         let mut demands = without.clone();
         demands.preferences.finish = Some(finish.into());
