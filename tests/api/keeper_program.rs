@@ -55,18 +55,23 @@ fn read(address: &str, stop: &AtomicBool) -> (Vec<u64>, usize) {
     (seen, failed)
 }
 
+/// Exports the edition in force and edits one price in its files.
+fn export_with_another_price(database: &str, folder: &str) {
+    told(&["export", folder, "--database", database]);
+    let prices = format!("{folder}/prices.csv");
+    let text = fs::read_to_string(&prices).unwrap();
+    let row = "gb-2026,SRW-E-DIMRI-400-BK,83.95";
+    assert!(text.contains(row));
+    fs::write(&prices, text.replace(row, "gb-2026,SRW-E-DIMRI-400-BK,84.55")).unwrap();
+}
+
 #[test]
 fn a_cell_is_edited_imported_compared_published_under_load_and_rolled_back() {
     let scratch = Scratch::new("keeper");
     let (database, folder) = (scratch.file("keeper.sqlite"), scratch.file("catalogue"));
     let program = Program::start(&database);
     let address = program.address().to_owned();
-    told(&["export", &folder, "--database", &database]);
-    let prices = format!("{folder}/prices.csv");
-    let text = fs::read_to_string(&prices).unwrap();
-    let row = "gb-2026,SRW-E-DIMRI-400-BK,83.95";
-    assert!(text.contains(row));
-    fs::write(&prices, text.replace(row, "gb-2026,SRW-E-DIMRI-400-BK,84.55")).unwrap();
+    export_with_another_price(&database, &folder);
 
     let report = told(&["import", &folder, "--database", &database]);
     for line in [
@@ -140,11 +145,7 @@ fn what_the_command_line_publishes_a_running_service_answers_from_by_itself() {
     let (database, folder) = (scratch.file("follow.sqlite"), scratch.file("catalogue"));
     let program = Program::start(&database);
     let address = program.address().to_owned();
-    told(&["export", &folder, "--database", &database]);
-    let prices = format!("{folder}/prices.csv");
-    let text = fs::read_to_string(&prices).unwrap();
-    let row = "gb-2026,SRW-E-DIMRI-400-BK,83.95";
-    fs::write(&prices, text.replace(row, "gb-2026,SRW-E-DIMRI-400-BK,84.55")).unwrap();
+    export_with_another_price(&database, &folder);
     assert_eq!(get(&address, ELEMENT)["price"]["unit_net"], "83.95");
     told(&["import", &folder, "--database", &database, "--publish"]);
     // It looks once a second; the rest is time for a machine that is busy.

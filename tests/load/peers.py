@@ -99,7 +99,7 @@ def tables(catalogue):
         fixed = None if None in (bracket, plug) else bracket * body["bracket_count"] + plug * body["open_port_count"]
         wishes = [least(body, kind) for kind in ("hook", "shelf", "wall_plate", "vent_key")]
         for part in by_kind.get("flex_cover", ()):
-            if all(row.holds(row.group("body", body), row.group("accessory", part)) for row in rows if row.row["code"] == "flex-cover-finish"):
+            if all(row.holds(row.group("body", body), row.group("accessory", part)) for row in rows):
                 key = body["finish"], part["cover_length_mm"]
                 covers[key] = min(covers.get(key, 10**9), part["unit"] // 100)
         for displacement in displacements:
