@@ -239,6 +239,8 @@ fn resolve(options: &Resolve) -> Result<(), Failure> {
         .and_then(|order| resolutions::resolve(&snapshot, order))
         .map_err(|problem| Failure::Refused { file, text: bill::refusal(&problem) })?;
     if options.json {
+        // Texts that are kept as JSON are laid out like all else only after they were read.
+        let answer = serde_json::to_value(&answer).map_err(Failure::Answer)?;
         let mut text = serde_json::to_string_pretty(&answer).map_err(Failure::Answer)?;
         text.push('\n');
         return print(&text);

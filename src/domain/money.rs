@@ -6,6 +6,8 @@
 
 use std::fmt;
 
+use super::units::decimal;
+
 /// A currency: ISO 4217 code and the number of its minor digits.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Currency {
@@ -235,15 +237,6 @@ const fn power_of_ten(exponent: u8) -> i128 {
         3 => 1_000,
         _ => 10_000,
     }
-}
-
-fn decimal(scaled: i64, digits: u8) -> String {
-    let sign = if scaled < 0 { "-" } else { "" };
-    let text = format!("{:0>width$}", scaled.unsigned_abs(), width = usize::from(digits) + 1);
-    let split = text.len().saturating_sub(usize::from(digits));
-    let (whole, fraction) = text.split_at(split);
-    let point = if fraction.is_empty() { "" } else { "." };
-    format!("{sign}{whole}{point}{fraction}")
 }
 
 fn parse_scaled(text: &str, digits: u8) -> Option<i64> {

@@ -2,13 +2,15 @@
 //!
 //! Notices never change an answer. Absent here: refusals, which are values of the module that refuses.
 
+use std::borrow::Cow;
+
 /// A caution to show. Two notices of one code say the same kind of thing, with different figures.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Notice {
     /// Kebab-case, stable, never reused: `surface-hot`.
     pub code: &'static str,
     /// One or two full sentences in English.
-    pub text: String,
+    pub text: Cow<'static, str>,
 }
 
 impl Notice {
@@ -19,7 +21,7 @@ impl Notice {
     /// let fixed = Notice::new("fill-cold", "Fill the body cold.");
     /// assert_eq!(fixed, Notice::new("fill-cold", String::from("Fill the body cold.")));
     /// ```
-    pub fn new<T: Into<String>>(code: &'static str, text: T) -> Self {
+    pub fn new<T: Into<Cow<'static, str>>>(code: &'static str, text: T) -> Self {
         Self { code, text: text.into() }
     }
 }

@@ -38,6 +38,7 @@ mod variants;
 mod explain;
 mod choices;
 
+pub use allowance::AT_ONCE_NODES_MAX;
 pub use allowance::Allowance;
 pub use allowance::Limit;
 pub use allowance::RAILS_KEPT_MAX;
@@ -168,6 +169,27 @@ pub fn resolve_from(
         return Resolution::Undecided { limit, lower_bound: None, best_so_far: Vec::new() };
     }
     Resolution::Impossible(explanation)
+}
+
+/// What [`resolve_from`] gives, where that takes next to no time.
+///
+/// That is, bills by price from the compiled catalogue, found within [`AT_ONCE_NODES_MAX`] combinations and before the caller
+/// says that the time is up. Nothing everywhere else, also where there is no bill, for then there is much to explain.
+pub fn resolve_at_once(
+    source: &Source<'_>,
+    demands: &Demands<'_>,
+    is_time_up: &dyn Fn() -> bool,
+) -> Option<Resolution> {
+    let allowance = Allowance::new(AT_ONCE_NODES_MAX, is_time_up);
+    let query = source.query(demands, &allowance);
+    let index = query.served().filter(|_| finding::is_ranked(demands))?;
+    let wanted = demands.options_max.clamp(1, OPTIONS_MAX);
+    let found = ranked::search(&query, index, [demands.rails_allowed(), wanted]);
+    if found.cut.is_some() || found.choices.is_empty() {
+        return None;
+    }
+    let bills = variants::bills(&query, &found.choices, wanted);
+    (!bills.is_empty()).then_some(Resolution::Resolved(bills))
 }
 
 /// The bills that no other beats in price and heat: what is worth choosing from when both count.

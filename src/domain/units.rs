@@ -145,7 +145,37 @@ const fn tenths(whole: f64) -> i64 {
     whole as i64
 }
 
+/// A number of the last of so many decimals, as a decimal text: 1,490 of the second are `14.90`.
+///
+/// Every price and every power of a bill goes through here, so it makes one text and no others on the way.
+pub(super) fn decimal(scaled: i64, digits: u8) -> String {
+    let digits = usize::from(digits);
+    let mut text = scaled.unsigned_abs().to_string();
+    while text.len() <= digits {
+        text.insert(0, '0');
+    }
+    if 0 < digits {
+        text.insert(text.len().saturating_sub(digits), '.');
+    }
+    if scaled < 0 {
+        text.insert(0, '-');
+    }
+    text
+}
+
 impl Deciwatts {
+    /// Watts with one decimal, as a text without the unit.
+    ///
+    /// ```
+    /// use rungwright::domain::units::Deciwatts;
+    /// assert_eq!(Deciwatts::new(5_999).text(), "599.9");
+    /// // A deficit below one watt keeps its sign.
+    /// assert_eq!(Deciwatts::new(-5).text(), "-0.5");
+    /// ```
+    pub fn text(self) -> String {
+        decimal(self.0, 1)
+    }
+
     /// Watts with one decimal.
     #[expect(
         clippy::as_conversions,

@@ -1,8 +1,15 @@
 //! Views of bills and findings: what goes out over the wire and what a terminal prints.
+#![expect(single_use_lifetimes, reason = "the schemas made from views name their lifetime once")]
+
+use std::borrow::Cow;
+use std::ops::Deref;
 
 use serde::Serialize;
+use serde::Serializer;
+use serde_json::value::RawValue;
 use utoipa::ToSchema;
 
+use crate::domain::compatibility::Check;
 use crate::domain::compatibility::Finding;
 use crate::domain::compatibility::Outcome;
 use crate::domain::compatibility::StatedSide;
@@ -47,7 +54,8 @@ pub struct OptionView {
     /// What is owed.
     pub total: TotalView,
     /// Every rule that speaks about these parts here.
-    pub checks: Vec<CheckView>,
+    #[schema(value_type = Vec<CheckView<'static>>)]
+    pub checks: Vec<BillCheckView>,
     /// Cautions to show.
     pub notices: Vec<NoticeView>,
 }
@@ -128,34 +136,38 @@ pub struct TotalView {
 
 /// How a rule came out.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
-pub struct CheckView {
+pub struct CheckView<'a> {
     /// Stable code of the rule.
-    pub rule: String,
+    pub rule: Cow<'a, str>,
     /// `holds`, `warns`, `not_established` or `clashes`.
     pub outcome: &'static str,
     /// What the rule demands and the values that decided.
-    pub detail: String,
+    pub detail: Cow<'a, str>,
     /// One side.
-    pub left: SideView,
+    pub left: SideView<'a>,
     /// The other side.
-    pub right: SideView,
+    pub right: SideView<'a>,
     /// Where the rule is from.
-    pub source: String,
+    pub source: Cow<'a, str>,
     /// How it is known.
     pub evidence: &'static str,
 }
 
 /// One side of a comparison.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
-pub struct SideView {
+pub struct SideView<'a> {
     /// The part, if the side is one.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub sku: Option<String>,
+    pub sku: Option<Cow<'a, str>>,
     /// What was compared.
-    pub attribute: String,
+    pub attribute: Cow<'a, str>,
     /// The value; null when it is not stated.
-    pub value: Option<String>,
+    pub value: Option<Cow<'a, str>>,
 }
+
+/// A check of a bill. One that bills share is written as JSON once, byte for byte as it would be written anew.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BillCheckView(pub Check);
 
 /// A caution to show.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
@@ -163,7 +175,7 @@ pub struct NoticeView {
     /// Stable code.
     pub code: &'static str,
     /// A sentence or two.
-    pub text: String,
+    pub text: Cow<'static, str>,
 }
 
 impl OptionView {
@@ -188,19 +200,22 @@ impl OptionView {
             margin_w: bill.margin.watts(),
             lead_days: bill.lead_days,
             total: TotalView::from(&bill.total),
-            notices: notices(&bill.notices, &bill.checks),
+            notices: notices(&bill.notices, bill.checks.iter().map(Deref::deref)),
             lines: lines(bill.lines, &bill.rails, &bill.total),
-            checks: bill.checks.into_iter().map(CheckView::from).collect(),
+            checks: bill.checks.into_iter().map(BillCheckView).collect(),
         }
     }
 }
 
 /// Cautions to show: those at hand, and one for every rule that could not be established, which is never the same as
 /// holding.
-pub(super) fn notices(given: &[Notice], findings: &[Finding]) -> Vec<NoticeView> {
-    let open = findings.iter().filter(|finding| finding.outcome == Outcome::NotEstablished);
-    let open =
-        open.map(|finding| NoticeView { code: "not-established", text: finding.detail.clone() });
+pub(super) fn notices<'a, I>(given: &[Notice], findings: I) -> Vec<NoticeView>
+where
+    I: IntoIterator<Item = &'a Finding>,
+{
+    let open = findings.into_iter().filter(|finding| finding.outcome == Outcome::NotEstablished);
+    let open = open
+        .map(|finding| NoticeView { code: "not-established", text: finding.detail.clone().into() });
     given.iter().map(NoticeView::from).chain(open).collect()
 }
 
@@ -273,32 +288,68 @@ impl From<&Total> for TotalView {
     }
 }
 
-impl From<Finding> for CheckView {
-    fn from(finding: Finding) -> Self {
+impl<'a> From<&'a Finding> for CheckView<'a> {
+    fn from(finding: &'a Finding) -> Self {
         Self {
-            rule: finding.rule,
+            rule: Cow::Borrowed(&finding.rule),
             outcome: finding.outcome.word(),
-            detail: finding.detail,
-            left: SideView::from(finding.left),
-            right: SideView::from(finding.right),
-            source: finding.source.text.into_owned(),
+            detail: Cow::Borrowed(&finding.detail),
+            left: SideView::from(&finding.left),
+            right: SideView::from(&finding.right),
+            source: Cow::Borrowed(&finding.source.text),
             evidence: finding.source.evidence.code(),
         }
     }
 }
 
-impl From<&Finding> for CheckView {
-    fn from(finding: &Finding) -> Self {
-        Self::from(finding.clone())
+impl From<Finding> for CheckView<'_> {
+    fn from(finding: Finding) -> Self {
+        Self {
+            rule: finding.rule,
+            outcome: finding.outcome.word(),
+            detail: finding.detail.into(),
+            left: SideView::from(finding.left),
+            right: SideView::from(finding.right),
+            source: finding.source.text,
+            evidence: finding.source.evidence.code(),
+        }
     }
 }
 
-impl From<StatedSide> for SideView {
+impl<'a> From<&'a StatedSide> for SideView<'a> {
+    fn from(side: &'a StatedSide) -> Self {
+        Self {
+            sku: side.sku.as_ref().map(|sku| Cow::Borrowed(sku.as_str())),
+            attribute: Cow::Borrowed(&side.attribute),
+            value: side.value.as_deref().map(Cow::Borrowed),
+        }
+    }
+}
+
+impl From<StatedSide> for SideView<'_> {
     fn from(side: StatedSide) -> Self {
         Self {
-            sku: side.sku.as_ref().map(ToString::to_string),
+            sku: side.sku.map(|sku| sku.to_string().into()),
             attribute: side.attribute,
-            value: side.value,
+            value: side.value.map(Cow::Owned),
+        }
+    }
+}
+
+/// The JSON of a finding as the plain serialiser writes it.
+fn written(finding: &Finding) -> Option<Box<RawValue>> {
+    serde_json::value::to_raw_value(&CheckView::from(finding)).ok()
+}
+
+impl Serialize for BillCheckView {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        match &self.0 {
+            Check::Made(finding) => CheckView::from(&**finding).serialize(serializer),
+            Check::Kept(kept) => match kept.written(written) {
+                Some(Some(text)) => text.serialize(serializer),
+                // Nothing to keep: written anew, which gives the same bytes.
+                Some(None) | None => CheckView::from(&*self.0).serialize(serializer),
+            },
         }
     }
 }

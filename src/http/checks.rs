@@ -97,9 +97,9 @@ pub struct AnswerView {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub delivered_w: Option<f64>,
     /// What speaks against the parts.
-    pub clashes: Vec<CheckView>,
+    pub clashes: Vec<CheckView<'static>>,
     /// Rules that hold, warn, or are not established.
-    pub checks: Vec<CheckView>,
+    pub checks: Vec<CheckView<'static>>,
     /// Which single part to swap so that everything fits, where parts clash and one swap is enough.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub swaps: Vec<SwapView>,
@@ -229,8 +229,8 @@ impl AnswerView {
         Self {
             outcome: if checked.fits() { "fits" } else { "clashes" },
             delivered_w: checked.delivered.map(Deciwatts::watts),
-            clashes: clashes.into_iter().map(CheckView::from).collect(),
-            checks: checks.into_iter().map(CheckView::from).collect(),
+            clashes: clashes.into_iter().cloned().map(CheckView::from).collect(),
+            checks: checks.into_iter().cloned().map(CheckView::from).collect(),
             swaps: Vec::new(),
             errors: Vec::new(),
             notices: notices(&checked.notices, &checked.findings),

@@ -120,10 +120,14 @@ fn is_json(media_type: &str) -> bool {
     (subtype == "json" || subtype.ends_with("+json")) && parts.all(charset_is_utf8)
 }
 
+/// Room for most answers, so that a long one is not copied again and again while it grows.
+const ANSWER_USUAL: usize = 32 * 1024;
+
 impl<T: Serialize> IntoResponse for Json<T> {
     fn into_response(self) -> Response {
-        match serde_json::to_vec(&self.0) {
-            Ok(bytes) => ([(header::CONTENT_TYPE, "application/json")], bytes).into_response(),
+        let mut bytes = Vec::with_capacity(ANSWER_USUAL);
+        match serde_json::to_writer(&mut bytes, &self.0) {
+            Ok(()) => ([(header::CONTENT_TYPE, "application/json")], bytes).into_response(),
             Err(error) => Problem::internal("writing an answer", &error).into_response(),
         }
     }

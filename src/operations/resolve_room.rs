@@ -22,6 +22,7 @@ use crate::domain::resolver::Order;
 use crate::domain::resolver::Resolution;
 use crate::domain::resolver::Source;
 use crate::domain::resolver::frontier_from;
+use crate::domain::resolver::resolve_at_once;
 use crate::domain::resolver::resolve_from;
 use crate::domain::room::Room;
 use crate::domain::units::Deciwatts;
@@ -197,27 +198,53 @@ pub(super) fn footing<'a>(
     Ok(Footing { source: Source { catalogue, list, compiled }, requirement, notices })
 }
 
+/// The longest that a search may take on a thread that also answers others.
+pub const AT_ONCE_TIME_MAX: Duration = Duration::from_micros(300);
+
+/// Answers a question whose bills are found at once: the same answer as [`resolve_room`]'s, or nothing where that takes
+/// longer, has something to explain or to refuse.
+pub fn answer_at_once(snapshot: &Snapshot, mut question: Question<'_>) -> Option<Answer> {
+    if question.is_frontier_wanted {
+        return None;
+    }
+    let footing = footing(snapshot, &mut question).ok()?;
+    let stopwatch = snapshot.stopwatch();
+    let is_time_up = || AT_ONCE_TIME_MAX < stopwatch.elapsed();
+    let resolution = resolve_at_once(&footing.source, &question.demands, &is_time_up)?;
+    Some(answer(footing, question.price_per_kwh, (resolution, None)))
+}
+
 /// Answers a question from one snapshot, within [`SEARCH_TIME_MAX`].
 pub fn resolve_room(snapshot: &Snapshot, mut question: Question<'_>) -> Result<Answer, Refusal> {
-    let Footing { source, requirement, notices } = footing(snapshot, &mut question)?;
+    let footing = footing(snapshot, &mut question)?;
+    let source = footing.source;
     let stopwatch = snapshot.stopwatch();
     let is_time_up = || SEARCH_TIME_MAX < stopwatch.elapsed();
     let allowance = Allowance::until(&is_time_up);
     let resolution = resolve_from(&source, &question.demands, &allowance);
-    let (resolution, frontier) = if question.is_frontier_wanted {
+    let found = if question.is_frontier_wanted {
         with_frontier(&source, &question.demands, &allowance, resolution)
     } else {
         (resolution, None)
     };
-    Ok(Answer {
-        edition: source.catalogue.edition().number(),
-        price_list: source.list.code.clone(),
-        requirement,
-        price_per_kwh: question.price_per_kwh,
+    Ok(answer(footing, question.price_per_kwh, found))
+}
+
+/// What was found, with what it rests on.
+fn answer(
+    footing: Footing<'_>,
+    price_per_kwh: Option<f64>,
+    (resolution, frontier): (Resolution, Option<PricedFrontier>),
+) -> Answer {
+    Answer {
+        edition: footing.source.catalogue.edition().number(),
+        price_list: footing.source.list.code.clone(),
+        requirement: footing.requirement,
+        price_per_kwh,
         resolution,
         frontier,
-        notices,
-    })
+        notices: footing.notices,
+    }
 }
 
 /// The frontier beside the bills. Where a limit cuts it short the whole answer is undecided: half of it proves nothing.

@@ -32,6 +32,7 @@ mod checks;
 mod resolutions;
 mod choices;
 mod rails;
+mod shared_texts;
 mod rail_quotes;
 mod demands;
 mod heat_requirements;

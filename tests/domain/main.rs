@@ -41,6 +41,7 @@ mod hard_cases;
 mod resolver_laws;
 mod ranking_laws;
 mod rule_index;
+mod shared_findings;
 mod money_rows;
 mod round_trips;
 mod thread_joints;

@@ -30,6 +30,8 @@ use axum::routing::post;
 use jiff::civil::Date;
 use rungwright::domain::catalogue::Edition;
 use rungwright::domain::compatibility::Catalogue;
+use rungwright::domain::compatibility::Check;
+use rungwright::domain::compatibility::Finding;
 use rungwright::http::json::Draft;
 use rungwright::http::limits::Limits;
 use rungwright::http::resolutions;
@@ -194,9 +196,20 @@ fn order(asked: &Asked<'_>) -> Value {
 
 type Answers = Arc<Vec<ResolutionView>>;
 
+/// An answer whose checks are all written by the serialiser, none taken from what is kept beside the catalogue.
+fn plain(mut answer: ResolutionView) -> ResolutionView {
+    if let ResolutionView::Resolved(view) = &mut answer {
+        for check in view.options.iter_mut().flat_map(|option| &mut option.checks) {
+            check.0 = Check::from(Finding::clone(&check.0));
+        }
+    }
+    answer
+}
+
 /// Reads each question into its type and writes the answer that belongs to it, made beforehand.
 fn echo(snapshot: &Snapshot, bodies: &[String]) -> Router {
-    let answers: Vec<_> = bodies.iter().map(|body| answer(snapshot, body.as_bytes())).collect();
+    let answers: Vec<_> =
+        bodies.iter().map(|body| plain(answer(snapshot, body.as_bytes()))).collect();
     Router::new().route("/v1/resolutions", post(say_again)).with_state(Arc::new(answers))
 }
 

@@ -1,6 +1,7 @@
 //! The part number, and the four kinds of part.
 
 use std::fmt;
+use std::sync::Arc;
 
 /// Longest part number.
 pub const SKU_LENGTH_MAX: usize = 40;
@@ -14,7 +15,7 @@ pub const SKU_LENGTH_MAX: usize = 40;
 /// assert!(Sku::parse("srw-b").is_err());
 /// ```
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Sku(Box<str>);
+pub struct Sku(Arc<str>);
 
 /// A text that is no part number.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -47,7 +47,7 @@ pub fn check_heat_source(body: &Body) -> Finding {
     );
     let right = StatedSide::demand("scope of this service", HeatSource::Electric.word().to_owned());
     Finding {
-        rule: "body-not-electric".to_owned(),
+        rule: "body-not-electric".into(),
         outcome: if is_electric { Outcome::Holds } else { Outcome::Clashes },
         severity: Severity::Refuse,
         detail: format!(
@@ -67,7 +67,7 @@ pub fn check_thread(edition: &Edition, body: &Body, element: &Element) -> Findin
     let (port, boss) = (body.ports.thread, element.shape.thread);
     let (outcome, remark, source) = thread_outcome(edition, port, boss);
     Finding {
-        rule: "thread-mates".to_owned(),
+        rule: "thread-mates".into(),
         outcome,
         severity: Severity::Refuse,
         detail: format!("The element's thread {boss} goes into the port {port}: {remark}."),
@@ -117,21 +117,18 @@ const fn answer(mates: Mates) -> &'static str {
 pub fn check_fluid(body: &Body, element: &Element, room: Celsius, towels_factor: f64) -> Finding {
     let limit = body.heat.fluid_limit.value().min(element.safety.fluid_limit.value());
     let fluid = uncapped_fluid(&emitter(body, towels_factor), element.watts, room).value();
+    let heat = format!("{fluid:.1} °C");
     let (outcome, remark) = fluid_outcome(fluid <= limit, element.safety.thermal_cut_out);
     Finding {
-        rule: "fluid-within-limit".to_owned(),
+        rule: "fluid-within-limit".into(),
         outcome,
         severity: Severity::Refuse,
         detail: format!(
-            "Left on without regulation, {} would bring the fluid to {fluid:.1} °C in a room of {}; the limit is \
+            "Left on without regulation, {} would bring the fluid to {heat} in a room of {}; the limit is \
              {limit} °C. {remark}",
             element.watts, room
         ),
-        left: StatedSide::part(
-            &element.card.sku,
-            "uncapped fluid temperature",
-            Some(format!("{fluid:.1} °C")),
-        ),
+        left: StatedSide::part(&element.card.sku, "uncapped fluid temperature", Some(heat)),
         right: StatedSide::part(&body.card.sku, "fluid_limit_c", Some(format!("{limit} °C"))),
         source: Source::new(
             "emission law of EN 442 solved for the fluid; body and element limits are product data",

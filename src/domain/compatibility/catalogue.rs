@@ -7,7 +7,11 @@ use crate::domain::catalogue::PartRef;
 use crate::domain::catalogue::PriceList;
 use crate::domain::money::UnitPrice;
 
+use super::check::check_with;
 use super::index::RuleIndex;
+use super::kept::Check;
+use super::kept::KeptFindings;
+use super::surroundings::Surroundings;
 
 /// Prices of one list.
 type Prices = BTreeMap<PartRef, UnitPrice>;
@@ -18,6 +22,7 @@ pub struct Catalogue {
     edition: Edition,
     index: RuleIndex,
     prices: BTreeMap<Box<str>, Prices>,
+    findings: KeptFindings,
 }
 
 impl Catalogue {
@@ -26,7 +31,7 @@ impl Catalogue {
         let index = RuleIndex::compile(&edition);
         let lists = edition.content().price_lists.iter();
         let prices = lists.map(|list| (list.code.clone(), laid_out(&edition, list))).collect();
-        Self { edition, index, prices }
+        Self { edition, index, prices, findings: KeptFindings::default() }
     }
 
     /// What it was compiled from.
@@ -37,6 +42,11 @@ impl Catalogue {
     /// Its compiled rules.
     pub const fn index(&self) -> &RuleIndex {
         &self.index
+    }
+
+    /// All findings about parts, as [`super::check_parts`] gives them; what depends on the parts alone is made once and shared.
+    pub fn check(&self, parts: &[PartRef], surroundings: &Surroundings<'_>) -> Vec<Check> {
+        check_with((&self.edition, &self.findings), parts, surroundings)
     }
 
     /// Net price of a part in a price list; a part without one cannot be sold there.

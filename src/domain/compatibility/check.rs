@@ -1,7 +1,12 @@
 //! Every finding about a set of parts, with the values of both sides: the road for people who ask why.
+//!
+//! What depends on the parts alone ([`check_fixed`]) is told apart from what depends on where and for whom, because the
+//! one may be kept and the other may not; both roads through here put the findings in the same order.
 
 use crate::domain::catalogue::AttributeName;
+use crate::domain::catalogue::Body;
 use crate::domain::catalogue::Edition;
+use crate::domain::catalogue::Element;
 use crate::domain::catalogue::PartKind;
 use crate::domain::catalogue::PartRef;
 use crate::domain::catalogue::Right;
@@ -20,6 +25,8 @@ use super::finding::StatedSide;
 use super::judge::Judgement;
 use super::judge::Sides;
 use super::judge::judge;
+use super::kept::Check;
+use super::kept::KeptFindings;
 use super::law::check_control_functions;
 use super::mounted::check_wall_load;
 use super::place::check_flex;
@@ -43,16 +50,77 @@ pub fn check_parts(
     surroundings: &Surroundings<'_>,
 ) -> Vec<Finding> {
     let mut findings = Vec::new();
+    each_finding(edition, parts, surroundings, |found| match found {
+        Found::Fixed(sides) => findings.extend(check_fixed(edition, sides)),
+        Found::Around(more) => findings.extend(more),
+    });
+    findings
+}
+
+/// [`check_parts`] with what depends on the parts alone kept.
+pub(super) fn check_with(
+    (edition, kept): (&Edition, &KeptFindings),
+    parts: &[PartRef],
+    surroundings: &Surroundings<'_>,
+) -> Vec<Check> {
+    let mut checks = Vec::new();
+    each_finding(edition, parts, surroundings, |found| match found {
+        Found::Fixed(sides) => checks.extend_from_slice(&kept.of(edition, sides)),
+        Found::Around(more) => checks.extend(more.into_iter().map(Check::from)),
+    });
+    checks
+}
+
+/// What comes next in the order of findings.
+enum Found {
+    /// What one part or two say of themselves.
+    Fixed(Sides),
+    /// What depends on the surroundings.
+    Around(Vec<Finding>),
+}
+
+fn each_finding<F: FnMut(Found)>(
+    edition: &Edition,
+    parts: &[PartRef],
+    surroundings: &Surroundings<'_>,
+    mut sink: F,
+) {
     for (position, first) in parts.iter().enumerate() {
-        findings.extend(check_rows(edition, Sides { first: *first, second: None }));
-        findings.extend(check_alone(edition, *first, surroundings));
+        sink(Found::Fixed(Sides { first: *first, second: None }));
+        sink(Found::Around(check_alone(edition, *first, surroundings)));
         for second in parts.iter().skip(position.saturating_add(1)) {
-            findings.extend(check_rows(edition, Sides { first: *first, second: Some(*second) }));
-            findings.extend(check_heart(edition, [*first, *second], surroundings));
+            let sides = Sides { first: *first, second: Some(*second) };
+            if may_speak(edition, sides) {
+                sink(Found::Fixed(sides));
+            }
+            sink(Found::Around(check_heart(edition, sides, surroundings)));
         }
     }
-    findings.extend(check_control_functions(edition, parts, surroundings));
-    findings.extend(check_controls(edition, parts, surroundings));
+    let functions = check_control_functions(edition, parts, surroundings);
+    sink(Found::Around(functions.into_iter().collect()));
+    sink(Found::Around(check_controls(edition, parts, surroundings)));
+}
+
+/// Whether [`check_fixed`] can say anything of parts of these kinds.
+fn may_speak(edition: &Edition, sides: Sides) -> bool {
+    let kinds = (sides.first.kind, sides.second.map(|part| part.kind));
+    pair_of(edition, sides).is_some() || edition.rules_of(kinds).next().is_some()
+}
+
+/// What one part or two say of themselves, whatever the place and the users: the rows, and what no row can state.
+pub(super) fn check_fixed(edition: &Edition, sides: Sides) -> Vec<Finding> {
+    let mut findings = check_rows(edition, sides);
+    match (sides.first.kind, sides.second) {
+        (PartKind::Body, None) => {
+            let body = edition.bodies().get(sides.first.index);
+            findings.extend(body.map(check_heat_source));
+        }
+        (_, Some(_)) => {
+            let pair = pair_of(edition, sides);
+            findings.extend(pair.map(|(body, element)| check_thread(edition, body, element)));
+        }
+        (_, None) => {}
+    }
     findings
 }
 
@@ -64,6 +132,12 @@ fn check_rows(edition: &Edition, sides: Sides) -> Vec<Finding> {
     }
     let rules = edition.rules_of((sides.first.kind, second));
     rules.filter_map(|rule| row(edition, rule, sides)).collect()
+}
+
+/// The two as a body and its element, if they are that.
+fn pair_of(edition: &Edition, sides: Sides) -> Option<(&Body, &Element)> {
+    let body = edition.bodies().get(sides.of(PartKind::Body)?.index)?;
+    Some((body, edition.elements().get(sides.of(PartKind::Element)?.index)?))
 }
 
 fn row(edition: &Edition, rule: &Rule, sides: Sides) -> Option<Finding> {
@@ -81,7 +155,7 @@ fn row(edition: &Edition, rule: &Rule, sides: Sides) -> Option<Finding> {
         Right::Range(low, high) => range(edition, [low, high], sides),
     };
     Some(Finding {
-        rule: rule.code.to_string(),
+        rule: rule.code.to_string().into(),
         outcome,
         severity: rule.severity,
         detail: format!("{} Here {left}, {right}.", rule.sentence),
@@ -96,7 +170,7 @@ fn stated(edition: &Edition, name: &AttributeName, sides: Sides) -> StatedSide {
     let value = part.and_then(|part| edition.attribute(part, &name.name));
     StatedSide {
         sku: part.and_then(|part| edition.card(part)).map(|card| card.sku.clone()),
-        attribute: name.to_string(),
+        attribute: name.to_string().into(),
         value: value.map(|value| value.to_string()),
     }
 }
@@ -105,7 +179,7 @@ fn range(edition: &Edition, [low, high]: [&AttributeName; 2], sides: Sides) -> S
     let (from, to) = (stated(edition, low, sides), stated(edition, high, sides));
     StatedSide {
         sku: from.sku,
-        attribute: format!("{low} to {}", high.name),
+        attribute: format!("{low} to {}", high.name).into(),
         value: from.value.zip(to.value).map(|(from, to)| format!("{from} to {to}")),
     }
 }
@@ -115,7 +189,6 @@ fn check_alone(edition: &Edition, part: PartRef, surroundings: &Surroundings<'_>
     match part.kind {
         PartKind::Body => edition.bodies().get(part.index).map_or_else(Vec::new, |body| {
             let findings = [
-                Some(check_heat_source(body)),
                 check_width(body, place),
                 (place.side != Side::Either).then(|| check_side(body, place)),
                 check_child_height(body, place, surroundings.users)
@@ -135,19 +208,10 @@ fn check_alone(edition: &Edition, part: PartRef, surroundings: &Surroundings<'_>
     }
 }
 
-fn check_heart(
-    edition: &Edition,
-    pair: [PartRef; 2],
-    surroundings: &Surroundings<'_>,
-) -> Vec<Finding> {
-    let find = |kind| pair.into_iter().find(|part| part.kind == kind);
-    let body = find(PartKind::Body).and_then(|part| edition.bodies().get(part.index));
-    let element = find(PartKind::Element).and_then(|part| edition.elements().get(part.index));
-    let (Some(body), Some(element)) = (body, element) else { return Vec::new() };
-    let mut findings = vec![
-        check_thread(edition, body, element),
-        check_fluid(body, element, surroundings.room, surroundings.towels_factor),
-    ];
+fn check_heart(edition: &Edition, sides: Sides, surroundings: &Surroundings<'_>) -> Vec<Finding> {
+    let Some((body, element)) = pair_of(edition, sides) else { return Vec::new() };
+    let mut findings =
+        vec![check_fluid(body, element, surroundings.room, surroundings.towels_factor)];
     findings.extend(check_users(body, element, surroundings.users));
     findings.extend(check_height(body, element, &surroundings.place));
     findings.extend(check_wall_load(body, element, &surroundings.place));
@@ -176,7 +240,7 @@ fn check_controls(
 
 fn needs_pair() -> Finding {
     Finding {
-        rule: "place-in-plan".to_owned(),
+        rule: "place-in-plan".into(),
         outcome: Outcome::NotEstablished,
         severity: Severity::Refuse,
         detail: "Only a body with its element can be placed in a drawn room.".to_owned(),

@@ -1,5 +1,6 @@
 //! One finding: a rule, how it came out, the values of both sides, and where the rule is from.
 
+use std::borrow::Cow;
 use std::fmt;
 
 use crate::domain::catalogue::Severity;
@@ -37,20 +38,20 @@ pub struct StatedSide {
     /// The part, if the side is a part and not a demand or a constant.
     pub sku: Option<Sku>,
     /// What was compared: `element.thread`, `place.zone`.
-    pub attribute: String,
+    pub attribute: Cow<'static, str>,
     /// The value, or nothing when it is not stated.
     pub value: Option<String>,
 }
 
 impl StatedSide {
     /// A side that is a part's attribute.
-    pub fn part(sku: &Sku, attribute: &str, value: Option<String>) -> Self {
-        Self { sku: Some(sku.clone()), attribute: attribute.to_owned(), value }
+    pub fn part(sku: &Sku, attribute: &'static str, value: Option<String>) -> Self {
+        Self { sku: Some(sku.clone()), attribute: Cow::Borrowed(attribute), value }
     }
 
     /// A side that is a demand or a constant.
-    pub fn demand(attribute: &str, value: String) -> Self {
-        Self { sku: None, attribute: attribute.to_owned(), value: Some(value) }
+    pub fn demand(attribute: &'static str, value: String) -> Self {
+        Self { sku: None, attribute: Cow::Borrowed(attribute), value: Some(value) }
     }
 }
 
@@ -68,7 +69,7 @@ impl fmt::Display for StatedSide {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Finding {
     /// Stable code of the rule.
-    pub rule: String,
+    pub rule: Cow<'static, str>,
     /// How it came out.
     pub outcome: Outcome,
     /// Whether parts may be sold together although it does not hold or is not established.

@@ -23,7 +23,7 @@ pub enum Judgement {
 }
 
 /// The parts a row is asked about, at most one of each kind.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Sides {
     /// One part.
     pub first: PartRef,

@@ -48,7 +48,7 @@ fn finding(element: &Sku, rail: ControlledRail, verdict: &EcodesignVerdict) -> F
     let left = StatedSide::part(element, "control code", Some(rail.code.to_string()));
     let right = StatedSide::demand("regime", verdict.regime.code().to_owned());
     Finding {
-        rule: "control-functions".to_owned(),
+        rule: "control-functions".into(),
         outcome: if verdict.is_met { Outcome::Holds } else { Outcome::Warns },
         severity: Severity::Warn,
         detail: format!(

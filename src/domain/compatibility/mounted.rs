@@ -24,9 +24,12 @@ pub const TOWELS_USUAL: i64 = 2;
 const FLUID_G_PER_LITRE: f64 = 1_040.0;
 
 /// A mounting check as a finding: its rule code and its two sides.
-pub(super) fn of_check(check: &Check, (rule, [left, right]): (&str, [StatedSide; 2])) -> Finding {
+pub(super) fn of_check(
+    check: &Check,
+    (rule, [left, right]): (&'static str, [StatedSide; 2]),
+) -> Finding {
     Finding {
-        rule: rule.to_owned(),
+        rule: rule.into(),
         outcome: match check.finding {
             Found::Holds => Outcome::Holds,
             Found::Warns => Outcome::Warns,

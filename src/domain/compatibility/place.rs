@@ -13,13 +13,18 @@ use super::finding::StatedSide;
 use super::surroundings::FLEX_SLACK;
 use super::surroundings::Place;
 
+/// Whether [`check_width`] lets the body pass, without the reasons.
+pub fn width_passes(body: &Body, place: &Place) -> bool {
+    place.wall_width.is_none_or(|wall| body.size.width <= wall)
+}
+
 /// Rule `body-too-wide`.
 pub fn check_width(body: &Body, place: &Place) -> Option<Finding> {
     let wall = place.wall_width?;
     let width = body.size.width;
     Some(geometry(
         "body-too-wide",
-        width <= wall,
+        width_passes(body, place),
         "The body must fit the free width of the wall.",
         [
             StatedSide::part(&body.card.sku, "body.width_mm", Some(width.to_string())),
@@ -71,15 +76,24 @@ pub fn check_height(body: &Body, element: &Element, place: &Place) -> Option<Fin
     ))
 }
 
+/// The flex that a route takes, with its slack.
+fn flex_needed(route: Millimetres) -> Millimetres {
+    Millimetres::new(route.value().saturating_add(FLEX_SLACK.value()))
+}
+
+/// Whether [`check_flex`] lets the element pass, without the reasons.
+pub fn flex_passes(element: &Element, place: &Place) -> bool {
+    place.connection_distance.is_none_or(|route| flex_needed(route) <= element.flex.length)
+}
+
 /// Rule `flex-too-short`: the flex covers its route and keeps some slack.
 pub fn check_flex(element: &Element, place: &Place) -> Option<Finding> {
     let route = place.connection_distance?;
-    let needed = Millimetres::new(route.value().saturating_add(FLEX_SLACK.value()));
     let length = element.flex.length;
     let route = format!("{route} and {FLEX_SLACK} of slack");
     Some(geometry(
         "flex-too-short",
-        needed <= length,
+        flex_passes(element, place),
         "The flex must reach the connection point; it is never joined on the way.",
         [
             StatedSide::part(&element.card.sku, "element.flex_length_mm", Some(length.to_string())),
@@ -102,9 +116,14 @@ pub fn check_side(body: &Body, place: &Place) -> Finding {
     )
 }
 
-fn geometry(rule: &str, holds: bool, demand: &str, [left, right]: [StatedSide; 2]) -> Finding {
+fn geometry(
+    rule: &'static str,
+    holds: bool,
+    demand: &str,
+    [left, right]: [StatedSide; 2],
+) -> Finding {
     Finding {
-        rule: rule.to_owned(),
+        rule: rule.into(),
         outcome: if holds { Outcome::Holds } else { Outcome::Clashes },
         severity: Severity::Refuse,
         detail: format!("{demand} Here {left}, {right}."),

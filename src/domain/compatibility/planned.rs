@@ -74,7 +74,7 @@ pub fn check_planned(
         Err((code, text)) => {
             let is_open = code.ends_with("-established") || code.ends_with("-stated");
             return vec![Finding {
-                rule: "place-in-plan".to_owned(),
+                rule: "place-in-plan".into(),
                 outcome: if is_open { Outcome::NotEstablished } else { Outcome::Clashes },
                 severity: Severity::Refuse,
                 detail: format!("It cannot hang there: {text} ({code})."),
@@ -123,7 +123,7 @@ fn in_zone(position: &Position, spot: PlannedSpot, [left, right]: [StatedSide; 2
         format!("{where_text} Conditions: {}.", reasons.join("; "))
     };
     Finding {
-        rule: "zone-allowed".to_owned(),
+        rule: "zone-allowed".into(),
         outcome: outcome_of(verdict.outcome),
         severity: Severity::Refuse,
         detail,
@@ -137,7 +137,7 @@ fn flex(position: &Position, element: &Element) -> Option<Finding> {
     let unit = position.unit?;
     let length = element.flex.length;
     Some(Finding {
-        rule: "flex-too-short".to_owned(),
+        rule: "flex-too-short".into(),
         outcome: Outcome::Holds,
         severity: Severity::Refuse,
         detail: format!(
@@ -200,7 +200,7 @@ pub fn check_control_place(
         if reasons.is_empty() { "without conditions".to_owned() } else { reasons.join("; ") };
     let ip = control.ip.as_ref().map(ToString::to_string);
     Some(Finding {
-        rule: "control-place".to_owned(),
+        rule: "control-place".into(),
         outcome: outcome_of(verdict.outcome),
         severity: Severity::Refuse,
         detail: format!("At the connection point ({spot}): {conditions}."),

@@ -92,7 +92,7 @@ pub fn check_users(body: &Body, element: &Element, users: Users) -> Option<Findi
     let left = StatedSide::part(&element.card.sku, "set point", held_text(element));
     let right = StatedSide::part(&body.card.sku, "body.guarded", Some(guarded.to_owned()));
     let detail = format!("{demand} Here {left}, and the body is {guarded}.");
-    let rule = rule.to_owned();
+    let rule = rule.into();
     Some(Finding { rule, outcome, severity: Severity::Refuse, detail, left, right, source })
 }
 
@@ -106,6 +106,19 @@ fn held_text(element: &Element) -> Option<String> {
     }
 }
 
+/// Height of the lowest heated tube with the body as high on its wall space as can be.
+fn highest_tube(body: &Body, place: &Place) -> Option<i32> {
+    let lift = place.wall_bottom?.value().saturating_add(place.wall_height?.value());
+    Some(
+        lift.saturating_sub(body.size.height.value()).saturating_add(body.size.lowest_tube.value()),
+    )
+}
+
+/// Whether [`check_child_height`] lets the body pass, without the reasons.
+pub fn child_height_passes(body: &Body, place: &Place, users: Users) -> bool {
+    !users.children || highest_tube(body, place).is_none_or(|height| CHILD_HEIGHT.value() <= height)
+}
+
 /// Rule `tube-too-low`: where children are, the lowest heated tube keeps 600 mm above the floor.
 ///
 /// Without the height of the wall space nobody can say; the finding then says so and does not refuse, because the
@@ -114,11 +127,7 @@ pub fn check_child_height(body: &Body, place: &Place, users: Users) -> Option<Fi
     if !users.children {
         return None;
     }
-    let top = place.wall_bottom.zip(place.wall_height);
-    let highest = top.map(|(bottom, height)| {
-        let lift = bottom.value().saturating_add(height.value());
-        lift.saturating_sub(body.size.height.value()).saturating_add(body.size.lowest_tube.value())
-    });
+    let highest = highest_tube(body, place);
     let (outcome, severity) = match highest {
         None => (Outcome::NotEstablished, Severity::Warn),
         Some(height) if CHILD_HEIGHT.value() <= height => (Outcome::Holds, Severity::Refuse),
@@ -128,7 +137,7 @@ pub fn check_child_height(body: &Body, place: &Place, users: Users) -> Option<Fi
     let left = StatedSide::part(&body.card.sku, "height of the lowest heated tube", value);
     let right = StatedSide::demand("least height", CHILD_HEIGHT.to_string());
     Some(Finding {
-        rule: "tube-too-low".to_owned(),
+        rule: "tube-too-low".into(),
         outcome,
         severity,
         detail: format!(

@@ -42,6 +42,13 @@ pub fn zone_verdict(element: &Element, surroundings: &Surroundings<'_>) -> Optio
     Some(verdict_in_zone(rules, zone, &equipment(element, surroundings.place.water_jets)))
 }
 
+/// Whether [`check_zone`] lets the element pass, without the reasons.
+pub fn zone_passes(element: &Element, surroundings: &Surroundings<'_>) -> bool {
+    let ruling = || zone_verdict(element, surroundings).map(|verdict| verdict.outcome);
+    surroundings.place.zone.is_none()
+        || matches!(ruling(), Some(Ruling::Allowed | Ruling::AllowedIf))
+}
+
 /// Rule `zone-allowed`. Not established refuses: unknown is never allowed.
 ///
 /// Without a zone the finding says that the position was not checked, and leaves it to whoever hangs the rail.
@@ -50,7 +57,7 @@ pub fn check_zone(element: &Element, surroundings: &Surroundings<'_>) -> Finding
     let zone = surroundings.place.zone;
     let right = StatedSide {
         sku: None,
-        attribute: "place.zone".to_owned(),
+        attribute: "place.zone".into(),
         value: zone.map(|zone| zone.to_string()),
     };
     let verdict = zone_verdict(element, surroundings);
@@ -74,7 +81,7 @@ pub fn check_zone(element: &Element, surroundings: &Surroundings<'_>) -> Finding
             Source::new("no rule pack", Evidence::Fallback),
         ),
     };
-    let rule = "zone-allowed".to_owned();
+    let rule = "zone-allowed".into();
     Finding { rule, outcome, severity, detail: reasons, left, right, source }
 }
 

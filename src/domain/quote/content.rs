@@ -201,7 +201,7 @@ pub struct KeptNotice {
 
 impl From<&Notice> for KeptNotice {
     fn from(notice: &Notice) -> Self {
-        Self { code: notice.code.into(), text: notice.text.as_str().into() }
+        Self { code: notice.code.into(), text: (&*notice.text).into() }
     }
 }
 

@@ -9,6 +9,9 @@ use std::fmt;
 /// The most pairs and combinations that one question may look at.
 pub const SEARCH_NODES_MAX: usize = 2_000_000;
 
+/// The most pairs and combinations that a question answered at once may look at.
+pub const AT_ONCE_NODES_MAX: usize = 2_000;
+
 /// The most rails that one question may keep at a time, 64 bytes each.
 pub const RAILS_KEPT_MAX: usize = 1_000_000;
 
@@ -67,7 +70,8 @@ impl<'a> Allowance<'a> {
         Self::new(SEARCH_NODES_MAX, is_time_up)
     }
 
-    fn new(nodes_max: usize, is_time_up: &'a dyn Fn() -> bool) -> Self {
+    /// So many combinations for each search, until the caller says that the time is up.
+    pub(super) fn new(nodes_max: usize, is_time_up: &'a dyn Fn() -> bool) -> Self {
         Self { nodes_max, is_time_up, has_time_run_out: Cell::new(false) }
     }
 

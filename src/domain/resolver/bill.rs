@@ -3,7 +3,7 @@
 use std::mem;
 
 use crate::domain::catalogue::Body;
-use crate::domain::compatibility::Finding;
+use crate::domain::compatibility::Check;
 use crate::domain::compatibility::check_side_by_side;
 use crate::domain::money::Overflow;
 use crate::domain::notice::Notice;
@@ -40,7 +40,7 @@ pub struct Bill {
     /// What is owed.
     pub total: Total,
     /// Every rule that speaks about these parts in this place, and how it came out.
-    pub checks: Vec<Finding>,
+    pub checks: Vec<Check>,
     /// Cautions to show.
     pub notices: Vec<Notice>,
     /// Working days until the last part leaves the maker.
@@ -103,8 +103,8 @@ fn joined(written: Vec<WrittenRail>) -> (Vec<BillRail>, Vec<Line>) {
 }
 
 /// What every rail's parts come to, equal findings once, and how the rails fit beside each other.
-fn checks(query: &Query<'_>, written: &mut [WrittenRail], rails: &[Begun<'_>]) -> Vec<Finding> {
-    let mut checks: Vec<Finding> = Vec::new();
+fn checks(query: &Query<'_>, written: &mut [WrittenRail], rails: &[Begun<'_>]) -> Vec<Check> {
+    let mut checks: Vec<Check> = Vec::new();
     if let [only] = written {
         checks.append(&mut only.checks);
     }
@@ -115,7 +115,8 @@ fn checks(query: &Query<'_>, written: &mut [WrittenRail], rails: &[Begun<'_>]) -
     }
     if let Some(bodies) = side_by_side(query, rails) {
         let gap = Millimetres::new(GAP_MM);
-        checks.extend(check_side_by_side(&bodies, gap, &query.demands.surroundings.place));
+        let fit = check_side_by_side(&bodies, gap, &query.demands.surroundings.place);
+        checks.extend(fit.map(Check::from));
     }
     checks
 }

@@ -29,12 +29,17 @@ use super::sought::Order;
 pub(super) fn find(query: &Query<'_>, wanted: usize) -> Found {
     let demands = query.demands;
     let rails_max = demands.rails_allowed();
-    let is_by_price = demands.sought.order == Order::Price && demands.sought.walls.is_empty();
+    let is_by_price = is_ranked(demands);
     match query.served() {
         Some(index) if is_by_price => ranked::search(query, index, [rails_max, wanted]),
         None if is_by_price && rails_max == 1 => search::search(query, wanted),
         Some(_) | None => assembled(query, wanted),
     }
+}
+
+/// Whether the compiled catalogue ranks what is demanded by itself: by price, on one wall space.
+pub(super) fn is_ranked(demands: &Demands<'_>) -> bool {
+    demands.sought.order == Order::Price && demands.sought.walls.is_empty()
 }
 
 /// The best choices put together from the rails of each finish.

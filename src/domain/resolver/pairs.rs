@@ -6,16 +6,15 @@ use crate::domain::catalogue::PartKind;
 use crate::domain::catalogue::PartRef;
 use crate::domain::compatibility::Finding;
 use crate::domain::compatibility::Working;
-use crate::domain::compatibility::check_child_height;
-use crate::domain::compatibility::check_flex;
 use crate::domain::compatibility::check_planned;
-use crate::domain::compatibility::check_side;
-use crate::domain::compatibility::check_width;
-use crate::domain::compatibility::check_zone;
+use crate::domain::compatibility::child_height_passes;
 use crate::domain::compatibility::emitter;
+use crate::domain::compatibility::flex_passes;
 use crate::domain::compatibility::fluid_passes;
 use crate::domain::compatibility::height_with_head;
+use crate::domain::compatibility::width_passes;
 use crate::domain::compatibility::working;
+use crate::domain::compatibility::zone_passes;
 use crate::domain::emission::ElementDrive;
 use crate::domain::emission::delivered_output;
 use crate::domain::money::Minor;
@@ -110,11 +109,9 @@ pub(super) fn body_meets(demands: &Demands<'_>, body: &Body) -> bool {
     let place = &surroundings.place;
     let finish = demands.preferences.finish.as_ref();
     finish.is_none_or(|finish| *finish == body.finish)
-        && check_width(body, place).is_none_or(|finding| !finding.refuses())
-        && !check_side(body, place).refuses()
-        && (surroundings.plan.is_some()
-            || check_child_height(body, place, surroundings.users)
-                .is_none_or(|finding| !finding.refuses()))
+        && width_passes(body, place)
+        && body.ports.element_side.serves(place.side)
+        && (surroundings.plan.is_some() || child_height_passes(body, place, surroundings.users))
 }
 
 fn element_meets(demands: &Demands<'_>, element: &Element) -> bool {
@@ -131,8 +128,7 @@ fn element_meets(demands: &Demands<'_>, element: &Element) -> bool {
 
 /// Whether the flex reaches and the zone is allowed, for an element by itself.
 fn is_placed(demands: &Demands<'_>, element: &Element) -> bool {
-    check_flex(element, &demands.surroundings.place).is_none_or(|finding| !finding.refuses())
-        && !check_zone(element, &demands.surroundings).refuses()
+    flex_passes(element, &demands.surroundings.place) && zone_passes(element, &demands.surroundings)
 }
 
 /// The pair, its price still to be found, of a body and an element that fit each other and meet the demands on each alone,

@@ -10,10 +10,9 @@ use crate::domain::catalogue::Element;
 use crate::domain::catalogue::PartRef;
 use crate::domain::catalogue::Role;
 use crate::domain::catalogue::Sku;
-use crate::domain::compatibility::Finding;
+use crate::domain::compatibility::Check;
 use crate::domain::compatibility::Outcome;
 use crate::domain::compatibility::Working;
-use crate::domain::compatibility::check_parts;
 use crate::domain::compatibility::emitter;
 use crate::domain::compatibility::flex_route;
 use crate::domain::compatibility::hung;
@@ -60,7 +59,7 @@ pub(super) struct WrittenRail {
     /// Its lines begin at nought.
     pub rail: BillRail,
     pub lines: Vec<Line>,
-    pub checks: Vec<Finding>,
+    pub checks: Vec<Check>,
     pub notices: Vec<Notice>,
 }
 
@@ -84,7 +83,7 @@ pub(super) fn written_rail(
     let body = edition.bodies().get(completion.pair.body.index)?;
     let element = edition.elements().get(completion.pair.element.index)?;
     let lines = lines(query, completion, (body, element), together)?;
-    let checks = check_parts(edition, &completion.parts(), &demands.surroundings);
+    let checks = query.catalogue.check(&completion.parts(), &demands.surroundings);
     let fill = bill_fill(query, completion, body, element);
     let in_use = pair_in_use(query, completion, body, element);
     let groups = [
@@ -181,19 +180,19 @@ fn body_reason(
     body: &Body,
     together: Together,
 ) -> String {
-    let delivered = completion.pair.delivered.watts();
+    let delivered = completion.pair.delivered.text();
     let room = demands.surroundings.room;
     let required = together.required.map_or_else(
         || "no heat requirement was set".to_owned(),
-        |required| format!("{:.1} W are required", required.watts()),
+        |required| format!("{} W are required", required.text()),
     );
     let sum = if 1 < together.count {
-        format!("; the {} rails together give {:.1} W", together.count, together.delivered.watts())
+        format!("; the {} rails together give {} W", together.count, together.delivered.text())
     } else {
         String::new()
     };
     format!(
-        "{} body; with this element it gives {delivered:.1} W in a room of {room}{sum}, {required}",
+        "{} body; with this element it gives {delivered} W in a room of {room}{sum}, {required}",
         body.finish
     )
 }
@@ -246,7 +245,7 @@ fn cover_notices(query: &Query<'_>, completion: &Completion) -> Vec<Notice> {
     )]
 }
 
-fn check_notices(checks: &[Finding]) -> Vec<Notice> {
+fn check_notices(checks: &[Check]) -> Vec<Notice> {
     let warned = checks.iter().filter(|check| check.outcome == Outcome::Warns);
     // What the zone asks for is listed condition by condition instead.
     let warned =
@@ -275,9 +274,9 @@ fn heat_notices(completion: &Completion, element: &Element, found: &InUse) -> Ve
         notices.push(Notice::new(
             "watts-beyond-the-body",
             format!(
-                "The element is rated {:.0} W, the body sheds {:.1} W at its set point: that is what the room gets.",
+                "The element is rated {:.0} W, the body sheds {} W at its set point: that is what the room gets.",
                 rating.watts(),
-                pair.delivered.watts()
+                pair.delivered.text()
             ),
         ));
     }

@@ -190,7 +190,7 @@ pub async fn get_accessories_of_body(
     if let Some(element) = named_element(&snapshot, query.element.as_deref())? {
         if !pair_fits(&snapshot, body, element) {
             fitting.clear();
-            notices.push(NoticeView { code: "element-does-not-fit", text: NO_PAIR.to_owned() });
+            notices.push(NoticeView { code: "element-does-not-fit", text: NO_PAIR.into() });
         }
         fitting.intersect_with(&rules.partners(element, PartKind::Accessory));
     }
@@ -237,7 +237,7 @@ fn unusable(snapshot: &Snapshot, body: PartRef) -> Vec<NoticeView> {
     let against = edition.rules().iter().filter(refuses).map(|rule| rule.sentence.to_string());
     let source = edition.bodies().get(body.index).map(check_heat_source);
     let source = source.filter(Finding::refuses).map(|finding| finding.detail);
-    let notice = |text| NoticeView { code: "body-cannot-be-used", text };
+    let notice = |text: String| NoticeView { code: "body-cannot-be-used", text: text.into() };
     source.into_iter().chain(against).map(notice).collect()
 }
 

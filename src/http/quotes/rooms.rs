@@ -8,6 +8,7 @@ use crate::domain::catalogue::PartKind;
 use crate::domain::catalogue::PartRef;
 use crate::domain::catalogue::Sku;
 use crate::domain::catalogue::Tier;
+use crate::domain::compatibility::Check;
 use crate::domain::compatibility::Outcome;
 use crate::domain::compatibility::Surroundings;
 use crate::domain::pricing::Line;
@@ -359,7 +360,7 @@ fn asked_room(
         place: around.place,
         users: around.users,
         lines: bill.lines.iter().enumerate().map(line).collect(),
-        checks: bill.checks,
+        checks: bill.checks.into_iter().map(Check::into_finding).collect(),
         notices,
         override_reason: None,
         sheet: None,

@@ -2,6 +2,7 @@
 
 use crate::domain::catalogue::PartRef;
 use crate::domain::compatibility::Catalogue;
+use crate::domain::compatibility::Finding;
 use crate::domain::compatibility::Surroundings;
 use crate::domain::quote::sheet::PlaceFigures;
 use crate::domain::quote::sheet::RoomSheet;
@@ -50,7 +51,8 @@ pub(super) fn sheet_of_bill(
     let description = description(resolution, (required, bill.rails.len()), around);
     let heat = requirement.and_then(|needed| heat_figures(needed, bill.delivered));
     let wiring = room.wiring.as_ref().map(NewQuoteWiring::wiring).unwrap_or_default();
-    let checks = &bill.checks;
+    let checks: Vec<Finding> = bill.checks.iter().map(|check| Finding::clone(check)).collect();
+    let checks = &checks;
     let spots: Vec<OwnRail<'_>> = bill
         .rails
         .iter()

@@ -151,7 +151,7 @@ pub struct RoomView {
     /// The lines.
     lines: Vec<QuotedLineView>,
     /// Every rule that spoke.
-    checks: Vec<CheckView>,
+    checks: Vec<CheckView<'static>>,
     /// Cautions.
     notices: Vec<KeptNoticeView>,
     /// Why clashing parts are on offer.
@@ -308,7 +308,7 @@ impl RoomView {
             requirement_basis: requirement.map(|found| found.basis.to_string()),
             delivered_w: room.delivered.map(Deciwatts::watts),
             lines: room.lines.iter().map(|line| QuotedLineView::new(line, currency)).collect(),
-            checks: room.checks.iter().map(CheckView::from).collect(),
+            checks: room.checks.iter().cloned().map(CheckView::from).collect(),
             notices: room.notices.iter().map(Into::into).collect(),
             override_reason: room.override_reason.as_deref().map(ToOwned::to_owned),
         }

@@ -4,6 +4,8 @@
 //! field that is wrong. A field that a later program adds must be readable when it is absent ([`Kept::absent`]).
 //! Absent here: which fields there are (`form`).
 
+use std::borrow::Cow;
+
 use serde_json::Map;
 use serde_json::Value;
 
@@ -116,6 +118,16 @@ impl Kept for Box<str> {
 
     fn back(value: Value) -> Result<Self, NotKept> {
         String::back(value).map(Into::into)
+    }
+}
+
+impl Kept for Cow<'static, str> {
+    fn keep(&self) -> Value {
+        Value::from(&**self)
+    }
+
+    fn back(value: Value) -> Result<Self, NotKept> {
+        String::back(value).map(Cow::Owned)
     }
 }
 

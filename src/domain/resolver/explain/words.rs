@@ -17,7 +17,7 @@ use super::offers::Step;
 use super::without;
 
 pub(super) fn watts(power: Deciwatts) -> String {
-    format!("{:.1}", power.watts())
+    power.text()
 }
 
 /// The value that a demand asks for.
