@@ -18,8 +18,8 @@ mod classes;
 mod controls;
 mod menus;
 mod orders;
-mod leasts;
 mod shelves;
+mod leasts;
 mod compile;
 
 pub(crate) use accessories::AccessoryTable;
@@ -29,6 +29,7 @@ pub(crate) use controls::ControlWish;
 pub(crate) use lanes::Guarded;
 pub(crate) use lanes::Lanes;
 pub(crate) use lanes::ordered;
+pub(crate) use leasts::FinishLeasts;
 pub(crate) use menus::BANDS;
 pub(crate) use menus::ElementRanks;
 pub(crate) use menus::Menus;
@@ -38,6 +39,7 @@ pub(crate) use rows::BodyRow;
 pub(crate) use rows::ElementRow;
 pub(crate) use rows::Protection;
 pub(crate) use rows::zone_bit;
+pub(crate) use shelves::ElementKind;
 pub(crate) use shelves::Listed;
 pub(crate) use shelves::Shelf;
 
@@ -88,6 +90,7 @@ pub(crate) struct Index {
     pub is_every_step: bool,
     /// By finish.
     pub shelves: Vec<Shelf>,
+    pub finish_leasts: FinishLeasts,
     /// Cuts of the widths of bodies, ascending; the last is the widest.
     pub width_cuts: Vec<i32>,
     pub controls: ControlTable,
@@ -99,6 +102,7 @@ pub(crate) struct Index {
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Extremes {
     pub head_least: i32,
+    pub head_most: i32,
     pub width_least: i32,
     pub exponent_least: f64,
     pub exponent_most: f64,
@@ -211,6 +215,7 @@ impl Index {
             size_of_val(self.element_slots.as_slice()),
             size_of_val(self.bases.as_slice()),
             size_of_val(self.element_lanes.as_slice()),
+            self.finish_leasts.heap_bytes(),
             self.menus.iter().map(Menus::heap_bytes).fold(0, usize::saturating_add),
             self.shelves.iter().map(Shelf::heap_bytes).fold(0, usize::saturating_add),
         ]

@@ -84,12 +84,14 @@ const NORTHERN_IRELAND: &str = "northern-ireland";
 /// assert_eq!(unknown.notice.unwrap().code, "ecodesign-region-unknown");
 /// ```
 pub fn choose_regime(market: &str, region: Option<&str>) -> RegimeChoice {
-    if UNION.contains(&market) {
-        return RegimeChoice { regime: Regime::Eu2024, notice: None };
+    match market {
+        "gb" => british(region),
+        _ if UNION.contains(&market) => RegimeChoice { regime: Regime::Eu2024, notice: None },
+        _ => strictest("ecodesign-market-unknown", MARKET_UNKNOWN),
     }
-    if market != "gb" {
-        return strictest("ecodesign-market-unknown", MARKET_UNKNOWN);
-    }
+}
+
+fn british(region: Option<&str>) -> RegimeChoice {
     match region {
         Some(region) if GREAT_BRITAIN.contains(&region) => RegimeChoice {
             regime: Regime::Gb2015,

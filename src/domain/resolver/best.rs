@@ -28,6 +28,8 @@ pub(super) struct Best {
     net_max: i64,
     /// Whether any bundle will do, so that the search ends with the first.
     is_any_enough: bool,
+    /// What [`Best::bound`] says, kept because every body is asked for it.
+    bound: i64,
     kept: Vec<Bundle>,
 }
 
@@ -35,7 +37,7 @@ impl Best {
     /// None yet, so many wanted, none above a net price.
     pub(super) fn new(wanted: usize, net_max: i64) -> Self {
         let kept = Vec::with_capacity(wanted.saturating_add(1));
-        Self { wanted, net_max, is_any_enough: false, kept }
+        Self { wanted, net_max, is_any_enough: false, bound: net_max, kept }
     }
 
     /// None yet; the first that costs no more than a net price will do, be it the cheapest or not.
@@ -49,12 +51,8 @@ impl Best {
     }
 
     /// The net price above which nothing is looked for: below every price, once nothing more is wanted.
-    pub(super) fn bound(&self) -> i64 {
-        match self.full_bound() {
-            Some(_) if self.is_any_enough => i64::MIN,
-            Some(last) => last,
-            None => self.net_max,
-        }
+    pub(super) const fn bound(&self) -> i64 {
+        self.bound
     }
 
     /// How many are wanted.
@@ -74,6 +72,8 @@ impl Best {
         if is_new && place < self.wanted && bundle.net <= self.net_max {
             self.kept.insert(place, bundle);
             self.kept.truncate(self.wanted);
+            let any = self.is_any_enough.then_some(i64::MIN);
+            self.bound = self.full_bound().map_or(self.net_max, |last| any.unwrap_or(last));
         }
     }
 

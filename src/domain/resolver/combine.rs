@@ -6,16 +6,20 @@
     reason = "sums of three bounded prices, outputs and widths; places within the frontier"
 )]
 
+use std::cell::OnceCell;
+
 use super::allowance::Nodes;
 use super::best::Best;
 use super::best::Bundle;
 use super::frontier::Collected;
 use super::scan::Offered;
-use super::sought::RAILS_MAX;
 use super::stairs::Together;
 
 /// Steps of the requirement by which pairs are bounded before they are looked at.
 const GRID: i64 = 64;
+
+/// Those steps and nought.
+const STEPS: usize = 65;
 
 /// Looks through all combinations that can cost no more than the bound.
 pub(super) fn combine(
@@ -26,10 +30,7 @@ pub(super) fn combine(
 ) {
     let Together { count, width, required } = together;
     let unit = (required / GRID).max(1);
-    let mut table = Table::new(collected, width);
-    if count == RAILS_MAX {
-        table.pair_bounds = table.bound_pairs(unit);
-    }
+    let table = Table::new(collected, width);
     let mut search = Search { table: &table, best, bound, nodes };
     let rails = i64::try_from(count).unwrap_or(1);
     for first in 0..table.rails.len() {
@@ -51,54 +52,63 @@ pub(super) fn combine(
 struct Table<'a> {
     rails: Vec<Offered>,
     cuts: &'a [i32],
-    /// By cut: the most delivered by any rail up to a place that is no wider.
-    most: Vec<Vec<i64>>,
+    /// By cut: the most delivered by any rail up to a place that is no wider. Few cuts are ever asked for.
+    most: Vec<OnceCell<Vec<i64>>>,
     width: Option<i32>,
     /// The least that two rails cost, by steps of what they must deliver.
-    pair_bounds: Vec<i64>,
+    pair_bounds: OnceCell<Vec<i64>>,
 }
 
 impl<'a> Table<'a> {
     fn new(collected: Collected<'a>, width: Option<i32>) -> Self {
         let Collected { rails, cuts } = collected;
-        let most = cuts
-            .iter()
-            .map(|cut| {
-                let mut top = i64::MIN;
-                let fits = |rail: &Offered| (rail.width <= *cut).then_some(rail.delivered);
-                let up_to = rails.iter().map(|rail| {
-                    top = top.max(fits(rail).unwrap_or(i64::MIN));
-                    top
-                });
-                up_to.collect()
-            })
-            .collect();
-        Self { rails, cuts, most, width, pair_bounds: Vec::new() }
+        let most = vec![OnceCell::new(); cuts.len()];
+        Self { rails, cuts, most, width, pair_bounds: OnceCell::new() }
+    }
+
+    fn most_up_to(&self, cut: i32) -> Vec<i64> {
+        let mut top = i64::MIN;
+        let up_to = self.rails.iter().map(|rail| {
+            top = top.max(if rail.width <= cut { rail.delivered } else { i64::MIN });
+            top
+        });
+        up_to.collect()
     }
 
     /// The first place from which a partner may deliver the need within a width; nothing when none does.
     fn first_partner(&self, need: i64, width: i32) -> Option<usize> {
         let cut =
             self.cuts.partition_point(|cut| *cut < width).min(self.cuts.len().checked_sub(1)?);
-        let most = &self.most[cut];
+        let most = self.most[cut].get_or_init(|| self.most_up_to(self.cuts[cut]));
         let place = most.partition_point(|most| *most < need);
         (place < most.len()).then_some(place)
     }
 
-    /// The cheapest rail that delivers at least each step of the requirement, and the least that a pair costs.
+    /// The least that a pair costs that delivers at least each step of the requirement.
     fn bound_pairs(&self, unit: i64) -> Vec<i64> {
-        let widest = self.most.last();
-        let single = |step: i64| {
-            let place = widest.map(|most| most.partition_point(|most| *most < step * unit));
-            place.and_then(|place| self.rails.get(place)).map_or(i64::MAX, |rail| rail.net)
-        };
-        let singles: Vec<i64> = (0..=GRID).map(single).collect();
+        let singles = self.singles(unit);
         let pair = |need: usize| {
-            let splits = (0..=need)
-                .map(|mine| singles[mine].saturating_add(singles[need.saturating_sub(mine + 1)]));
-            splits.min().unwrap_or(i64::MAX)
+            // Who stands on a step delivers less than the next one: the other must make up for all but that. Which of
+            // the two delivers more does not matter.
+            let splits = singles[..need.div_ceil(2)].iter().zip(singles[..need].iter().rev());
+            let both = |(one, other): (&i64, &i64)| one.saturating_add(*other);
+            splits.map(both).min().unwrap_or_else(|| singles[0].saturating_mul(2))
         };
         (0..singles.len()).map(pair).collect()
+    }
+
+    /// The cheapest rail that delivers at least each step of the requirement.
+    fn singles(&self, unit: i64) -> Vec<i64> {
+        let mut singles = Vec::with_capacity(STEPS);
+        let mut need = 0;
+        for rail in &self.rails {
+            while singles.len() < STEPS && need <= rail.delivered {
+                singles.push(rail.net);
+                need += unit;
+            }
+        }
+        singles.resize(STEPS, i64::MAX);
+        singles
     }
 }
 
@@ -136,7 +146,7 @@ impl Search<'_, '_> {
     /// Tries every second rail of three.
     fn second(&mut self, open: &Open, unit: i64) {
         let table = self.table;
-        let bounds = &table.pair_bounds;
+        let bounds = table.pair_bounds.get_or_init(|| table.bound_pairs(unit));
         let step = usize::try_from(open.need.clamp(0, unit * GRID) / unit).unwrap_or_default();
         if self.bound() < open.net().saturating_add(bounds[step]) {
             return;

@@ -15,13 +15,13 @@ use crate::domain::snapshot::Listed;
 use crate::domain::snapshot::Protection;
 use crate::domain::snapshot::Shelf;
 use crate::domain::snapshot::Stand;
-use crate::domain::units::Kelvins;
 use crate::domain::units::Watts;
 
 use super::question::NOISE;
 use super::question::Question;
 use super::question::RATED;
 use super::question::STRONGEST;
+use super::question::shed_at_most;
 
 /// The hottest set point that an element of the finish has; infinite without one.
 #[derive(Debug, Clone, Copy)]
@@ -46,13 +46,13 @@ impl<'a> Narrowed<'a> {
         let shelf = question.index.shelves.get(finish)?;
         let heat = |protection: Protection, is_guarded| {
             let limit = question.any_element_limit(0, is_guarded);
-            let mut listed = shelf.by_heat(protection).iter();
+            let mut listed = shelf.by_heat_from(question.kind, protection).iter();
             let row = listed.find_map(|listed| meeting(question, limit, listed))?;
             let hottest = row.set_points[protection.place()];
             Some(Heat { hottest, shed_most: question.shed_most_at(hottest) })
         };
         let bare = heat(question.protection, false);
-        let is_apart = shelf.has_guard() && question.protection != Protection::Ordinary;
+        let is_apart = question.protection != Protection::Ordinary && shelf.has_guard();
         let guarded = if is_apart { heat(Protection::Ordinary, true) } else { bare };
         let heats = [bare.or_else(|| guarded.map(|_| COLD))?, guarded.or(bare)?];
         Some(Self { question, shelf, heats })
@@ -70,39 +70,42 @@ impl<'a> Narrowed<'a> {
 
     /// Limits on elements that have the watts, in a body without and with a guard.
     pub(super) fn element_limits(&self, required: i64) -> [Guarded; 2] {
-        [false, true].map(|is_guarded| self.question.any_element_limit(required, is_guarded))
+        let question = self.question;
+        let limit = |is_guarded| question.any_element_limit(required, is_guarded);
+        let bare = limit(false);
+        // Where nobody needs protection a guard changes nothing.
+        let is_apart = question.protection != Protection::Ordinary && self.shelf.has_guard();
+        [bare, if is_apart { limit(true) } else { bare }]
     }
 
-    /// Hands over every element that meets the demands on it alone and has the watts, and the least that those not yet
-    /// handed over cost, until told to stop.
+    /// Hands over every element that meets the demands on it alone and is within a limit for so many watts, and the
+    /// least that those not yet handed over cost, until told to stop.
     pub(super) fn each_element<F: FnMut(&ElementRow, i64) -> bool>(
         &self,
         (required, is_guarded): (i64, bool),
+        limit: Guarded,
         mut sink: F,
     ) {
-        let limit = self.question.any_element_limit(required, is_guarded);
-        for listed in self.shelf.by_price() {
-            let Some(row) = meeting(self.question, limit, listed) else { continue };
-            if !sink(row, row.net.saturating_add(self.question.controls_least)) {
+        let question = self.question;
+        let protection = if is_guarded { Protection::Ordinary } else { question.protection };
+        let rank = question.index.element_ranks.rating.rank(-required);
+        for listed in self.shelf.by_price_from((question.kind, protection), rank) {
+            let Some(row) = meeting(question, limit, listed) else { continue };
+            if !sink(row, row.net.saturating_add(question.controls_least)) {
                 return;
             }
         }
     }
 
     /// The least that an element with the watts that meets every demand on it alone costs with the controls that it needs,
-    /// in a body without and with a guard; the most that a number holds when none does.
-    pub(super) fn cheapest_elements(&self, required: i64) -> [i64; 2] {
-        [false, true].map(|is_guarded| {
-            let mut cheapest = i64::MAX;
-            if is_guarded && !self.shelf.has_guard() {
-                return cheapest;
-            }
-            self.each_element((required, is_guarded), |row, next| {
-                cheapest = self.question.element_least(row).min(cheapest);
-                next < cheapest
-            });
-            cheapest
-        })
+    /// in a body with or without a guard; the most that a number holds when none does.
+    pub(super) fn cheapest_element(&self, asked: (i64, bool), limit: Guarded) -> i64 {
+        let mut cheapest = i64::MAX;
+        self.each_element(asked, limit, |row, next| {
+            cheapest = self.question.element_least(row).min(cheapest);
+            next < cheapest
+        });
+        cheapest
     }
 
     /// The most that a body can deliver here with any element, tenths of a watt; never too little.
@@ -111,9 +114,8 @@ impl<'a> Narrowed<'a> {
         if hottest == f64::INFINITY {
             return strongest;
         }
-        let excess = Kelvins::new(hottest - self.question.demands.surroundings.room.value());
-        let shed = self.question.emitter(body).output(excess).value();
-        strongest.min(Watts::new(shed * (1.0_f64 + NOISE)).delivered().value())
+        let excess = hottest - self.question.demands.surroundings.room.value();
+        strongest.min(shed_at_most(&self.question.emitter(body), excess).delivered().value())
     }
 
     /// [`Narrowed::most_delivered`] without working out a power, and coarser.

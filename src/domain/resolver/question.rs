@@ -5,12 +5,19 @@
     reason = "bounded lengths and prices; kinds of accessory index tables of kinds"
 )]
 
+mod rough;
 mod limits;
 mod shed;
 mod wishes;
 
 pub(super) use shed::Shed;
 
+use std::cell::Cell;
+use std::ops::Range;
+
+use rough::ROUGHLY;
+use rough::rough_power;
+use wishes::Covered;
 use wishes::Extras;
 
 use crate::domain::compatibility::CHILD_HEIGHT;
@@ -19,9 +26,11 @@ use crate::domain::compatibility::FLEX_SLACK;
 use crate::domain::compatibility::fluid_passes;
 use crate::domain::emission::ElementDrive;
 use crate::domain::emission::Emitter;
+use crate::domain::emission::RATED_EXCESS;
 use crate::domain::emission::delivered_output;
 use crate::domain::snapshot::BodyRow;
 use crate::domain::snapshot::ControlWish;
+use crate::domain::snapshot::ElementKind;
 use crate::domain::snapshot::ElementRow;
 use crate::domain::snapshot::Guarded;
 use crate::domain::snapshot::Index;
@@ -55,6 +64,10 @@ pub(super) struct Question<'a> {
     pub hang_max: Option<i32>,
     /// Bit of the zone; nought when none is asked.
     pub zone: u16,
+    /// How elements may be regulated.
+    pub kind: ElementKind,
+    /// The shortest flex that reaches.
+    pub flex_least: i32,
     /// Limits on the lanes of a body, before it is known what it must deliver.
     pub body_limits: [u8; 8],
     /// Limits on the lanes of an element, before a body is known.
@@ -72,8 +85,14 @@ pub(super) struct Question<'a> {
     pub control_leasts: &'a [i64],
     /// Most that may be spent, net.
     pub net_max: i64,
-    /// The share of its rated output that the best body of any finish sheds here; infinite where nothing switches off.
+    /// The hottest set point that any element has for these users; infinite where nothing switches off.
+    pub hottest: f64,
+    /// The share of its rated output that the best body of any finish sheds at that.
     pub shed_most: f64,
+    /// The last other set point asked for and the share shed at it: finishes have few different ones.
+    pub shed_last: Cell<[f64; 2]>,
+    /// The last cover priced.
+    pub covered: Cell<Option<Covered>>,
 }
 
 /// The lane of a body's rated output.
@@ -123,6 +142,14 @@ impl<'a> Question<'a> {
             finish,
             hang_max,
             zone: place.zone.map_or(0, |zone| zone_bit(zone, place.water_jets)),
+            kind: match demands.preferences.regulation {
+                RegulationWish::Either => None,
+                RegulationWish::Fixed => Some(true),
+                RegulationWish::Adjustable => Some(false),
+            },
+            flex_least: place
+                .connection_distance
+                .map_or(i32::MIN, |route| route.value().saturating_add(FLEX_SLACK.value())),
             body_limits: Lanes::OPEN,
             element_limits: Lanes::OPEN,
             wish,
@@ -132,9 +159,13 @@ impl<'a> Question<'a> {
             added_least: 0,
             control_leasts: index.controls.element_leasts(wish),
             net_max: net_max(query),
+            hottest: 0.0,
             shed_most: 0.0,
+            shed_last: Cell::new([f64::NAN; 2]),
+            covered: Cell::new(None),
         };
-        question.shed_most = question.shed_most_at(question.hottest());
+        question.hottest = question.find_hottest();
+        question.shed_most = question.find_shed_most(question.hottest);
         question.body_limits = question.limit_bodies();
         question.element_limits = question.limit_elements();
         question.extras_least = question.find_extras_least(query.catalogue.edition())?;
@@ -143,7 +174,7 @@ impl<'a> Question<'a> {
     }
 
     /// The finishes that are asked for.
-    pub(super) fn finishes(&self) -> impl Iterator<Item = usize> + use<> {
+    pub(super) fn finishes(&self) -> Range<usize> {
         match self.finish {
             Some(finish) => finish..finish.saturating_add(1),
             None => 0..self.index.finishes.len(),
@@ -156,7 +187,7 @@ impl<'a> Question<'a> {
         let ranks = &self.index.element_ranks;
         limits[0] = ranks.rating.rank(-required);
         if !is_guarded {
-            limits[1 + self.protection.place()] = ranks.set_points.rank(ordered(-f64::MIN));
+            limits[1 + self.protection.place()] = ranks.working;
         }
         Lanes::pack(limits).guarded()
     }
@@ -183,17 +214,19 @@ impl<'a> Question<'a> {
         let mut limits = self.element_limits;
         limits[0] = ranks.rating.rank(-required);
         if let Some(wall) = surroundings.place.wall_height {
-            limits[5] = ranks.head.rank(i64::from(wall.value()) - i64::from(body.height));
+            let head = wall.value().saturating_sub(body.height);
+            if head < self.index.extremes.head_most {
+                limits[5] = ranks.head.rank(i64::from(head));
+            }
         }
         let protection = self.protection_of(body);
-        let least = if required <= 0 {
-            f64::MIN
+        limits[1 + protection.place()] = if required <= 0 {
+            ranks.working
         } else {
-            let shed = Watts::new(Deciwatts::new(required).watts() - SLACK);
-            let excess = self.emitter(body).excess(shed).value();
-            surroundings.room.value() + excess - SLACK_K
+            let excess = excess_least(&self.emitter(body), Deciwatts::new(required));
+            let least = surroundings.room.value() + excess - SLACK_K;
+            ranks.set_points.rank(ordered(-least))
         };
-        limits[1 + protection.place()] = ranks.set_points.rank(ordered(-least));
         Lanes::pack(limits).guarded()
     }
 
@@ -208,15 +241,8 @@ impl<'a> Question<'a> {
 
     /// Whether an element meets every demand on it alone.
     pub(super) fn element_meets(&self, element: &ElementRow) -> bool {
-        let regulation = match self.demands.preferences.regulation {
-            RegulationWish::Either => true,
-            RegulationWish::Fixed => element.is_fixed,
-            RegulationWish::Adjustable => !element.is_fixed,
-        };
-        let route = self.demands.surroundings.place.connection_distance;
-        let reaches = route
-            .is_none_or(|route| route.value().saturating_add(FLEX_SLACK.value()) <= element.flex);
-        regulation && reaches && element.zones & self.zone == self.zone
+        let regulation = self.kind.is_none_or(|is_fixed| element.is_fixed == is_fixed);
+        regulation && self.flex_least <= element.flex && element.zones & self.zone == self.zone
     }
 
     /// What a pair delivers, tenths of a watt; nothing when the two do not work here. The fluid is not looked at.
@@ -264,4 +290,23 @@ impl<'a> Question<'a> {
         let set = self.index.controls.set(self.wish, body.control_class, element.control_class)?;
         Some(set.net)
     }
+}
+
+/// The least excess at which a body can shed so much; roughly, and never too much.
+fn excess_least(emitter: &Emitter, shed: Deciwatts) -> f64 {
+    let ratio = (shed.watts() - SLACK) / (emitter.towels_factor * emitter.rated.value());
+    if ratio <= 0.0_f64 {
+        return 0.0;
+    }
+    RATED_EXCESS.value() * rough_power(ratio, emitter.exponent.recip()) * (1.0_f64 - ROUGHLY)
+}
+
+/// The most that a body sheds at an excess; roughly, and never too little.
+pub(super) fn shed_at_most(emitter: &Emitter, excess: f64) -> Watts {
+    let ratio = excess / RATED_EXCESS.value();
+    if ratio <= 0.0_f64 {
+        return Watts::new(0.0);
+    }
+    let rated = emitter.towels_factor * emitter.rated.value();
+    Watts::new(rated * rough_power(ratio, emitter.exponent) * (1.0_f64 + ROUGHLY))
 }

@@ -9,6 +9,9 @@
     reason = "places within the orders and menus of the snapshot, counted up"
 )]
 
+use std::cmp::Reverse;
+use std::collections::BinaryHeap;
+
 use crate::domain::snapshot::BodyRow;
 use crate::domain::snapshot::ElementRow;
 use crate::domain::snapshot::Guarded;
@@ -38,16 +41,18 @@ pub(super) fn scan(question: &Question<'_>, best: &mut Best, nodes: &mut Nodes<'
     let index = question.index;
     let Some(step) = index.step_for(question.required) else { return };
     let rated = question.rated_limit(question.required, question.shed_most);
-    let mut finishes: Vec<(i64, usize)> = question
-        .finishes()
-        .filter_map(|finish| {
-            let shelf = index.shelves.get(finish)?;
-            let least = shelf.least(step)?.max(shelf.rated_least(rated)?);
-            Some((least.saturating_add(question.added_least), finish))
-        })
-        .collect();
-    finishes.sort_unstable();
-    for (least, finish) in finishes {
+    let leasts = index.finish_leasts.of_step(step).iter().zip(index.finish_leasts.of_rated(rated));
+    let finishes = question.finishes();
+    let mut waiting = Vec::with_capacity(finishes.len());
+    let asked = leasts.enumerate().skip(finishes.start).take(finishes.len());
+    waiting.extend(asked.filter_map(|(finish, (with_watts, with_output))| {
+        let least = *with_watts.max(with_output);
+        let total = least.saturating_add(question.added_least);
+        (least < i64::MAX && total <= best.bound()).then_some(Reverse((total, finish)))
+    }));
+    // Most finishes are never reached, so they are not sorted.
+    let mut waiting = BinaryHeap::from(waiting);
+    while let Some(Reverse((least, finish))) = waiting.pop() {
         if best.bound() < least {
             return;
         }
@@ -65,31 +70,33 @@ fn scan_finish(narrowed: &Narrowed<'_>, step: usize, best: &mut Best, nodes: &mu
     let question = narrowed.question;
     let required = question.required;
     let Some(order) = narrowed.shelf.order(step) else { return };
-    let cheapest = narrowed.cheapest_elements(required);
-    let cheapest = cheapest.map(|least| least.saturating_add(question.extras_least));
     let limits = narrowed.element_limits(required);
     let limit = Lanes::pack(narrowed.limits(required)).guarded();
-    order.walk(limit, |stand| {
-        let least = stand.least.saturating_add(question.added_least);
-        if best.bound() < least {
-            return false;
-        }
+    let most = |bound: i64| bound.saturating_sub(question.added_least);
+    let mut cheapest = [None; 2];
+    let mut firsts = Firsts::default();
+    order.walk((limit, most(best.bound())), |stand| {
+        let bound = best.bound();
         let guard = usize::from(stand.is_guarded);
-        let element = cheapest[guard];
-        if best.bound() < stand.base.saturating_add(element)
+        // Many finishes are left before a body of theirs is met.
+        let element = *cheapest[guard].get_or_insert_with(|| {
+            let least = narrowed.cheapest_element((required, stand.is_guarded), limits[guard]);
+            least.saturating_add(question.extras_least)
+        });
+        if bound < stand.base.saturating_add(element)
             || element == i64::MAX
             || narrowed.most_roughly(stand) < required
         {
-            return true;
+            return most(bound);
         }
         let asked = Asked { stand, required, step, elements: limits[guard] };
-        let bound = best.bound();
-        let seen = rails(question, &asked, bound, best);
+        let seen = rails((question, &mut firsts), &asked, bound, best);
         nodes.spend(seen);
         if nodes.is_spent() {
-            nodes.leave(least);
+            nodes.leave(stand.least.saturating_add(question.added_least));
+            return i64::MIN;
         }
-        !nodes.is_spent()
+        most(best.bound())
     });
 }
 
@@ -102,6 +109,42 @@ pub(super) struct Asked<'a> {
     pub step: usize,
     /// Limits on elements in any body that has a guard, or none, as this one.
     pub elements: Guarded,
+}
+
+/// Where on each menu the first element stands that is within the limits and meets the demands on it alone.
+///
+/// Many bodies of a finish share a menu, and what is asked of an element by itself is the same for all of them.
+#[derive(Debug)]
+pub(super) struct Firsts([First; MENUS_KNOWN]);
+
+/// A menu and its first element.
+type First = (u32, Option<usize>);
+
+/// How many menus are remembered at a time; a power of two.
+const MENUS_KNOWN: usize = 16;
+
+impl Default for Firsts {
+    fn default() -> Self {
+        Self([(u32::MAX, None); MENUS_KNOWN])
+    }
+}
+
+impl Firsts {
+    fn of(&mut self, question: &Question<'_>, asked: &Asked<'_>) -> Option<usize> {
+        let key = asked.stand.menu_key();
+        let place = usize::try_from(key).unwrap_or_default() & (MENUS_KNOWN - 1);
+        let (known, remembered) = self.0[place];
+        if known == key {
+            return remembered;
+        }
+        let (index, menus) = (question.index, question.menus);
+        let first = menus.entries(asked.stand.menu(), asked.step).find(|entry| {
+            asked.elements.admits(menus.lanes(*entry))
+                && question.element_meets(&index.elements[menus.slot(*entry)])
+        });
+        self.0[place] = (key, first);
+        first
+    }
 }
 
 /// Who takes the rails of a body.
@@ -130,7 +173,7 @@ impl Taker for Best {
 /// Hands every rail with a body, by the price of the element, to a taker as long as it can cost no more than a bound,
 /// which the taker may lower. Says how many pairs were looked at, the body itself counted.
 pub(super) fn rails<T: Taker>(
-    question: &Question<'_>,
+    (question, firsts): (&Question<'_>, &mut Firsts),
     asked: &Asked<'_>,
     mut bound: i64,
     taker: &mut T,
@@ -141,12 +184,7 @@ pub(super) fn rails<T: Taker>(
         fixed.saturating_add(element.net).saturating_add(question.controls_least)
     };
     // Most bodies have no affordable element, which shows before a power is worked out.
-    let mut entries = menus.entries(asked.stand.menu(), asked.step);
-    let first = entries.find(|entry| {
-        asked.elements.admits(menus.lanes(*entry))
-            && question.element_meets(&index.elements[menus.slot(*entry)])
-    });
-    let Some(first) = first else { return 1 };
+    let Some(first) = firsts.of(question, asked) else { return 1 };
     if bound < least_with(&index.elements[menus.slot(first)]) {
         taker.leave_out();
         return 1;

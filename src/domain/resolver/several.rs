@@ -24,6 +24,7 @@ use super::frontier::Partners;
 use super::narrowed::Narrowed;
 use super::question::Question;
 use super::scan::Asked;
+use super::scan::Firsts;
 use super::scan::rails;
 use super::stairs::Begun;
 use super::stairs::Bounds;
@@ -33,7 +34,26 @@ use super::stairs::Together;
 /// Gap between two rails on one wall space, millimetres (common practice, no source).
 pub(super) const GAP_MM: i32 = 100;
 
-/// Looks for bills of so many rails.
+/// A finish not yet searched.
+struct Waiting<'a> {
+    /// No bill of it costs less.
+    least: i64,
+    finish: usize,
+    stage: Stage<'a>,
+}
+
+/// What is known of a finish, in the order in which it is worked out.
+enum Stage<'a> {
+    /// Nothing but tables.
+    Begun,
+    /// Bounds as if the wall had no end; here is what those for its end follow from.
+    Free(Several<'a>, Box<Stairs<'a>>),
+    Bounded(Several<'a>, Bounds),
+}
+
+/// Looks for bills of so many rails, in the finish first where the least that they cost is lowest.
+///
+/// The bounds of a finish take longer than many a search, so they wait until no other finish can be cheaper.
 pub(super) fn several(
     question: &Question<'_>,
     count: usize,
@@ -41,24 +61,33 @@ pub(super) fn several(
     nodes: &mut Nodes<'_>,
 ) {
     let together = together(question, count);
-    let finishes = finishes(question, together).filter(|(least, _)| *least <= best.bound());
-    let mut bounded: Vec<(Bounds, usize, Several<'_>)> = finishes
-        .filter_map(|(_, finish)| {
-            let narrowed = Narrowed::new(question, finish)?;
-            let several = Several { narrowed, together };
-            Some((several.bounds(best.bound())?, finish, several))
-        })
-        .collect();
-    bounded.sort_by_key(|(bounds, finish, _)| (bounds.total(), *finish));
-    for (bounds, _, several) in bounded {
-        if best.bound() < bounds.total() {
+    let begun = |(least, finish)| Waiting { least, finish, stage: Stage::Begun };
+    let mut waiting: Vec<Waiting<'_>> = finishes(question, together).map(begun).collect();
+    let order = |(_, next): &(usize, &Waiting<'_>)| (next.least, next.finish);
+    while let Some((place, _)) = waiting.iter().enumerate().min_by_key(order) {
+        let Waiting { least, finish, stage } = waiting.swap_remove(place);
+        if best.bound() < least {
             return;
         }
-        several.search(&bounds, best, nodes);
-        if nodes.is_spent() {
-            nodes.leave(bounds.total());
-            return;
-        }
+        let known = match stage {
+            Stage::Begun => Several::free(question, finish, together, best.bound()),
+            Stage::Free(several, stairs) => {
+                let bounds = stairs.walled(together, best.bound());
+                bounds.map(|bounds| (bounds.total(), Stage::Bounded(several, bounds)))
+            }
+            Stage::Bounded(several, bounds) => {
+                several.search(&bounds, best, nodes);
+                if nodes.is_spent() {
+                    nodes.leave(least);
+                    return;
+                }
+                None
+            }
+        };
+        waiting.extend(known.map(|(total, next)| {
+            let least = total.max(least);
+            Waiting { least, finish, stage: next }
+        }));
     }
 }
 
@@ -84,13 +113,21 @@ fn finishes<'a>(
     let share = (together.required + count - 1) / count;
     let rated = question.rated_limit(share, question.shed_most);
     let step = question.index.step_for(share);
-    question.finishes().filter_map(move |finish| {
-        let shelf = question.index.shelves.get(finish)?;
-        let strongest = shelf.least(step?)?.max(shelf.rated_least(rated)?);
-        let other = shelf.least(0)?.saturating_add(question.added_least);
-        let least = strongest.saturating_add(question.added_least);
-        Some((least.saturating_add(other.saturating_mul(count - 1)), finish))
-    })
+    let leasts = &question.index.finish_leasts;
+    let with_watts = step.map_or(&[][..], |step| leasts.of_step(step));
+    let both = with_watts.iter().zip(leasts.of_rated(rated)).zip(leasts.of_step(0));
+    let finishes = question.finishes();
+    both.enumerate().skip(finishes.start).take(finishes.len()).filter_map(
+        move |(finish, ((strong, warm), other))| {
+            let strongest = *strong.max(warm);
+            if strongest == i64::MAX {
+                return None;
+            }
+            let least = strongest.saturating_add(question.added_least);
+            let other = other.saturating_add(question.added_least);
+            Some((least.saturating_add(other.saturating_mul(count - 1)), finish))
+        },
+    )
 }
 
 /// Bills of so many rails of one finish.
@@ -110,18 +147,32 @@ impl<'a> Several<'a> {
         self.together.width.map(|_| self.narrowed.question.index.width_cuts.as_slice())
     }
 
-    /// The bounds of the finish; nothing when its bodies cannot deliver enough together within a price.
-    fn bounds(&self, bound: i64) -> Option<Bounds> {
-        let narrowed = &self.narrowed;
-        let question = narrowed.question;
+    /// The least that bills of the finish cost and what follows from its bodies; nothing when they cannot deliver enough
+    /// together within a price.
+    fn free(
+        question: &'a Question<'a>,
+        finish: usize,
+        together: Together,
+        bound: i64,
+    ) -> Option<(i64, Stage<'a>)> {
+        let several = Self { narrowed: Narrowed::new(question, finish)?, together };
+        let narrowed = &several.narrowed;
         let cuts = question.index.width_cuts.as_slice();
-        let mut stairs = Stairs::new(narrowed, cuts, self.together);
-        let limit = Lanes::pack(self.limits(0)).guarded();
-        narrowed.shelf.order(0)?.walk(limit, |stand| {
+        let mut stairs = Stairs::new(narrowed, cuts, together);
+        let limit = Lanes::pack(several.limits(0)).guarded();
+        let most = bound.saturating_sub(question.added_least);
+        narrowed.shelf.order(0)?.walk((limit, most), |stand| {
             stairs.add(&Begun::of(stand, narrowed.most_roughly(stand)));
-            stand.least.saturating_add(question.added_least) <= bound
+            most
         });
-        stairs.bounds(self.together, bound)
+        let (bounds, is_walled) = stairs.free(together, bound)?;
+        let total = bounds.total();
+        let stage = if is_walled {
+            Stage::Free(several, Box::new(stairs))
+        } else {
+            Stage::Bounded(several, bounds)
+        };
+        Some((total, stage))
     }
 
     /// Limits on bodies that deliver so much and leave room for the others.
@@ -166,23 +217,24 @@ pub(super) fn collect(
     let question = narrowed.question;
     let Some(order) = narrowed.shelf.order(0) else { return };
     let elements = narrowed.element_limits(0);
-    order.walk(Lanes::pack(limits).guarded(), |stand| {
+    let mut firsts = Firsts::default();
+    order.walk((Lanes::pack(limits).guarded(), i64::MAX), |stand| {
         let least = stand.least.saturating_add(question.added_least);
         if !frontier.reaches(least) {
-            return false;
+            return i64::MIN;
         }
         nodes.hold(frontier.len());
         if nodes.is_spent() {
-            return false;
+            return i64::MIN;
         }
         if let Some(body) = begin(narrowed, stand, least, frontier) {
             let required = frontier.share(body.width);
             let elements = elements[usize::from(stand.is_guarded)];
             let asked = Asked { stand, required, step: 0, elements };
             let bound = frontier.bound_beside(&body);
-            nodes.spend(rails(question, &asked, bound, frontier));
+            nodes.spend(rails((question, &mut firsts), &asked, bound, frontier));
         }
-        !nodes.is_spent()
+        if nodes.is_spent() { i64::MIN } else { i64::MAX }
     });
 }
 

@@ -52,6 +52,20 @@ struct Class {
     least: Stair,
 }
 
+/// Without a body.
+const NO_BODY: Class =
+    Class { narrowest: i32::MAX, widest: 0, most: 0, bodies: [NONE; 2], least: NONE };
+
+impl Class {
+    /// Counts the bodies of another class, too.
+    fn take_in(&mut self, other: &Self, guards: usize) {
+        self.most = self.most.max(other.most);
+        for (mine, theirs) in self.bodies.iter_mut().zip(&other.bodies).take(guards) {
+            lower(mine, theirs);
+        }
+    }
+}
+
 /// A body whose rails are asked for.
 #[derive(Debug, Clone, Copy, Default)]
 pub(super) struct Begun {
@@ -81,6 +95,8 @@ pub(super) struct Stairs<'a> {
     /// For bodies without and with a guard.
     elements: [Stair; 2],
     extras: i64,
+    /// How many of the two there are: a finish without a guard has the first only.
+    guards: usize,
     classes: Vec<Class>,
 }
 
@@ -90,10 +106,9 @@ impl<'a> Stairs<'a> {
         let cuts = if together.width.is_some() { cuts } else { ENDLESS };
         let unit = whole_unit(together.required);
         let elements = [false, true].map(|is_guarded| element_stair(narrowed, unit, is_guarded));
-        let class =
-            Class { narrowest: i32::MAX, widest: 0, most: 0, bodies: [NONE; 2], least: NONE };
         let extras = narrowed.question.extras_least.min(NEVER);
-        Self { cuts, unit, elements, extras, classes: vec![class; cuts.len()] }
+        let guards = 1 + usize::from(narrowed.shelf.has_guard());
+        Self { cuts, unit, elements, extras, guards, classes: vec![NO_BODY; cuts.len()] }
     }
 
     /// Counts a body.
@@ -108,42 +123,42 @@ impl<'a> Stairs<'a> {
         *step = body.base.min(NEVER).min(*step);
     }
 
-    /// The bounds of bills; nothing when there can be none that cost no more than so much.
-    pub(super) fn bounds(mut self, together: Together, bound: i64) -> Option<Bounds> {
-        self.settle();
-        // As if the wall had no end, which is quicker to tell: one class that holds all bodies.
-        let narrowest = self.classes.first()?.narrowest;
-        let all = Class { narrowest, ..*self.classes.last()? };
-        let endless = Stairs { cuts: ENDLESS, classes: vec![all], ..self };
+    /// The bounds of bills as if the wall had no end, which are quickly told, and whether an end may matter; nothing when
+    /// there can be no bill that costs no more than so much.
+    pub(super) fn free(&self, together: Together, bound: i64) -> Option<(Bounds, bool)> {
+        let mut whole = NO_BODY;
+        for class in self.classes.iter().filter(|class| class.narrowest < i32::MAX) {
+            whole.narrowest = class.narrowest.min(whole.narrowest);
+            whole.widest = class.widest.max(whole.widest);
+            whole.take_in(class, self.guards);
+        }
+        let mut endless = Stairs { cuts: ENDLESS, classes: vec![whole], ..*self };
+        endless.settle();
         let free = Together { width: None, ..together };
         let bounds = Bounds::new(&endless, free).filter(|bounds| bounds.total <= bound)?;
-        let widest = i64::from(all.widest) * i64::try_from(together.count).unwrap_or(1);
-        if together.width.is_none_or(|width| widest <= i64::from(width)) {
-            return Some(bounds);
-        }
-        let stairs = Stairs { classes: self.classes, ..endless };
-        Bounds::new(&stairs, together).filter(|walled| walled.total <= bound)
+        let widest = i64::from(whole.widest) * i64::try_from(together.count).unwrap_or(1);
+        Some((bounds, together.width.is_some_and(|width| i64::from(width) < widest)))
+    }
+
+    /// The bounds of bills on the wall; nothing when there can be none that cost no more than so much.
+    pub(super) fn walled(mut self, together: Together, bound: i64) -> Option<Bounds> {
+        self.settle();
+        Bounds::new(&self, together).filter(|bounds| bounds.total <= bound)
     }
 
     /// Works out what every class costs at least, narrower bodies counted.
     fn settle(&mut self) {
+        let guards = self.guards;
         self.classes.retain(|class| class.narrowest < i32::MAX);
-        for bodies in self.classes.iter_mut().flat_map(|class| &mut class.bodies) {
-            for step in (0..GRID).rev() {
-                bodies[step] = bodies[step].min(bodies[step + 1]);
+        for class in 0..self.classes.len() {
+            let (before, rest) = self.classes.split_at_mut(class);
+            let this = &mut rest[0];
+            this.bodies.iter_mut().take(guards).for_each(reach_down);
+            if let Some(before) = before.last() {
+                this.take_in(before, guards);
             }
-        }
-        for class in 1..self.classes.len() {
-            let before = self.classes[class - 1];
-            let this = &mut self.classes[class];
-            this.most = this.most.max(before.most);
-            for (mine, theirs) in this.bodies.iter_mut().zip(&before.bodies) {
-                lower(mine, theirs);
-            }
-        }
-        for class in &mut self.classes {
-            for (bodies, elements) in class.bodies.iter().zip(&self.elements) {
-                lower(&mut class.least, &sums(bodies, elements, self.extras));
+            for (bodies, elements) in this.bodies.iter().zip(&self.elements).take(guards) {
+                lower(&mut this.least, &sums(bodies, elements, self.extras));
             }
         }
     }
@@ -177,7 +192,8 @@ fn element_stair(narrowed: &Narrowed<'_>, unit: i64, is_guarded: bool) -> Stair 
         return stair;
     }
     let highest = step_of(unit, narrowed.shelf.strongest());
-    narrowed.each_element((0, is_guarded), |element, next| {
+    let limit = narrowed.question.any_element_limit(0, is_guarded);
+    narrowed.each_element((0, is_guarded), limit, |element, next| {
         let net = narrowed.question.element_least(element);
         for least in &mut stair[..=step_of(unit, element.rating)] {
             *least = net.min(*least);
@@ -249,7 +265,7 @@ impl Bounds {
             bounds.others.push(Others { narrowest: class.narrowest, ..others });
             bounds.share_least = bounds.share_least.min(together.required - others.most);
             bounds.rest_least = bounds.rest_least.min(others.least[0]);
-            let with_element = others.with_element.iter().flatten();
+            let with_element = others.with_element.iter().take(stairs.guards).flatten();
             for (body, rest) in class.bodies.iter().flatten().zip(with_element) {
                 bounds.total = bounds.total.min(*body + *rest + stairs.extras);
             }
@@ -270,7 +286,8 @@ impl Bounds {
                 join(&mut others.least, &one.least, &other.least);
             }
         }
-        for (with_element, elements) in others.with_element.iter_mut().zip(&stairs.elements) {
+        let both = others.with_element.iter_mut().zip(&stairs.elements);
+        for (with_element, elements) in both.take(stairs.guards) {
             let mut least = NEVER;
             for step in 0..=GRID {
                 let need = step_of(self.unit, self.need_beside(step));
@@ -356,11 +373,14 @@ fn join(sums: &mut Stair, one: &Stair, other: &Stair) {
 
 /// Bodies with the elements of the same step and what is added to any rail.
 fn sums(bodies: &Stair, elements: &Stair, extras: i64) -> Stair {
-    let mut sums = *bodies;
-    for (sum, element) in sums.iter_mut().zip(elements) {
-        *sum += *element + extras;
+    std::array::from_fn(|step| bodies[step] + elements[step] + extras)
+}
+
+/// Who reaches a step reaches those below it.
+fn reach_down(stair: &mut Stair) {
+    for step in (0..GRID).rev() {
+        stair[step] = stair[step].min(stair[step + 1]);
     }
-    sums
 }
 
 fn lower(stair: &mut Stair, other: &Stair) {

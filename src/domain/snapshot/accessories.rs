@@ -43,7 +43,9 @@ pub(crate) struct AccessoryTable {
     element_classes: usize,
     /// By body class, element class and kind.
     offers: Vec<Offers>,
-    /// By kind, whatever fits.
+    /// The same without those that another outdoes at no higher price: what the cheapest cost shows in these.
+    outstanding: Vec<Offers>,
+    /// By kind, whatever fits, without those that another outdoes.
     all: Vec<Offers>,
 }
 
@@ -70,8 +72,16 @@ impl AccessoryTable {
                 offers.extend(by_kind(stocked, fitting.ones()));
             }
         }
-        let all = by_kind(stocked, 0..stocked.accessories.len());
-        Self { currency: stocked.currency, element_classes: elements.len(), offers, all }
+        let outstanding = |each: &[Offers]| -> Vec<Offers> {
+            each.iter().map(|of_kind| outstanding(stocked.accessories, of_kind)).collect()
+        };
+        Self {
+            currency: stocked.currency,
+            element_classes: elements.len(),
+            outstanding: outstanding(&offers),
+            offers,
+            all: outstanding(&by_kind(stocked, 0..stocked.accessories.len())),
+        }
     }
 
     /// The cheapest way to meet an amount, equal prices by part number.
@@ -84,6 +94,18 @@ impl AccessoryTable {
         let class = body.checked_mul(self.element_classes)?.checked_add(element)?;
         let place = class.checked_mul(AccessoryKind::ALL.len())?.checked_add(kind)?;
         self.best(accessories, self.offers.get(place)?, amount)
+    }
+
+    /// What the cheapest way costs.
+    pub(crate) fn cheapest_net(
+        &self,
+        accessories: &[Accessory],
+        (body, element): (usize, usize),
+        (kind, amount): (usize, Amount),
+    ) -> Option<Minor> {
+        let class = body.checked_mul(self.element_classes)?.checked_add(element)?;
+        let place = class.checked_mul(AccessoryKind::ALL.len())?.checked_add(kind)?;
+        self.best(accessories, self.outstanding.get(place)?, amount).map(|supply| supply.net)
     }
 
     /// The least that any accessory of a kind costs for an amount.
@@ -128,6 +150,31 @@ fn by_kind<I: Iterator<Item = usize>>(stocked: &Stocked<'_>, places: I) -> Vec<O
         }
     }
     kinds.into_iter().map(|reaches| reaches.into_values().flatten().collect()).collect()
+}
+
+/// The offers that no other outdoes at no higher price.
+fn outstanding(accessories: &[Accessory], offers: &[Offer]) -> Offers {
+    let mut by_price = offers.to_vec();
+    by_price.sort_by_key(|offer| offer.price);
+    let mut kept = Offers::new();
+    for offer in by_price {
+        let Some(accessory) = accessories.get(offer.index) else { continue };
+        let mut cheaper = kept.iter().filter_map(|other| accessories.get(other.index));
+        if !cheaper.any(|other| goes_as_far(other, accessory)) {
+            kept.push(offer);
+        }
+    }
+    kept
+}
+
+/// Whether no need takes more of one accessory than of another of its kind.
+fn goes_as_far(one: &Accessory, other: &Accessory) -> bool {
+    let (mine, theirs) = (reach(one), reach(other));
+    let is_as_strong = match (mine.1, theirs.1) {
+        (Some(mine), Some(theirs)) => mine <= theirs,
+        (mine, theirs) => mine == theirs,
+    };
+    theirs.0 <= mine.0 && is_as_strong && theirs.2 <= mine.2
 }
 
 fn reach(accessory: &Accessory) -> Reach {

@@ -43,6 +43,7 @@ use super::controls::Driven;
 use super::controls::Range;
 use super::lanes::Lanes;
 use super::leasts;
+use super::leasts::FinishLeasts;
 use super::menus::BANDS;
 use super::menus::ElementRanks;
 use super::menus::Menus;
@@ -133,6 +134,7 @@ pub(crate) fn index(
         controls: control_table(&source, market, &controls, &driven),
         accessories: table,
         shelves: Vec::new(),
+        finish_leasts: FinishLeasts::default(),
         width_cuts: leasts::width_cuts(&bodies),
         bases: leasts::bases(&bodies, &own_needs, element_classes),
         element_lanes,
@@ -149,6 +151,7 @@ pub(crate) fn index(
         is_every_step,
     };
     index.shelves = shelves(&index);
+    index.finish_leasts = FinishLeasts::of(&index.shelves, index.steps.len());
     index
 }
 
@@ -291,6 +294,7 @@ fn extremes(bodies: &[BodyRow], elements: &[ElementRow]) -> Extremes {
     }
     Extremes {
         head_least: elements.iter().map(|row| row.head).min().unwrap_or_default(),
+        head_most: elements.iter().map(|row| row.head).max().unwrap_or_default(),
         width_least: bodies.iter().map(|row| row.width).min().unwrap_or_default(),
         exponent_least: exponents().fold(f64::INFINITY, f64::min),
         exponent_most: exponents().fold(f64::NEG_INFINITY, f64::max),

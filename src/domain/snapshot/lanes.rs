@@ -54,8 +54,22 @@ impl Guarded {
 }
 
 /// The cuts by which an attribute is ranked.
+///
+/// All but the outermost cuts lie in stretches of equal length, so that a rank is looked up and not searched for: the
+/// outermost may be as far away as infinity is.
 #[derive(Debug, Clone, Default)]
-pub(crate) struct Ranks(Vec<i64>);
+pub(crate) struct Ranks {
+    cuts: Vec<i64>,
+    /// Where the first stretch begins.
+    base: i64,
+    /// Binary digits of the length of a stretch.
+    shift: u32,
+    /// How many cuts come before each stretch.
+    before: Vec<u8>,
+}
+
+/// Binary digits of the number of stretches.
+const STRETCH_DIGITS: u32 = 8;
 
 impl Ranks {
     /// Cuts for the values of an attribute: all of them, or evenly chosen ones.
@@ -63,12 +77,36 @@ impl Ranks {
         values.sort_unstable();
         values.dedup();
         let step = values.len().div_ceil(RANKS_MAX).max(1);
-        Self(values.into_iter().step_by(step).collect())
+        let cuts: Vec<i64> = values.into_iter().step_by(step).collect();
+        let [base, top] = match cuts.as_slice() {
+            [_, base, .., top, _] => [*base, *top],
+            [.., last] => [*last; 2],
+            [] => [0; 2],
+        };
+        let span = top.abs_diff(base);
+        let digits = u64::BITS - span.leading_zeros();
+        let shift = digits.saturating_sub(STRETCH_DIGITS);
+        let before = (0..=span >> shift).map(|stretch| {
+            let start = base.saturating_add_unsigned(stretch << shift);
+            u8::try_from(cuts.partition_point(|cut| *cut < start)).unwrap_or(0)
+        });
+        Self { before: before.collect(), cuts, base, shift }
     }
 
     /// The rank of a value or of a limit. A value at or below a limit never ranks above it.
     pub(crate) fn rank(&self, value: i64) -> u8 {
-        u8::try_from(self.0.partition_point(|cut| *cut <= value)).unwrap_or(127).min(127)
+        let mut rank = if self.base <= value {
+            let stretch = value.abs_diff(self.base) >> self.shift;
+            let stretch = usize::try_from(stretch).unwrap_or(usize::MAX);
+            let before = self.before.get(stretch).or_else(|| self.before.last());
+            before.copied().unwrap_or(0)
+        } else {
+            0
+        };
+        while self.cuts.get(usize::from(rank)).is_some_and(|cut| *cut <= value) {
+            rank += 1;
+        }
+        rank
     }
 }
 
@@ -105,6 +143,18 @@ mod tests {
             let ranks = Ranks::of((0..count).map(|value| value * 7).collect());
             let tried: Vec<i64> = (-3..count * 7 + 3).collect();
             assert!(tried.is_sorted_by_key(|value| ranks.rank(*value)), "{count}");
+        }
+        let far = [ordered(f64::NEG_INFINITY), -5, -3, 0, 2, 9, ordered(f64::INFINITY)];
+        let ranks = Ranks::of(far.to_vec());
+        for value in far.iter().flat_map(|value| [value.saturating_sub(1), *value, *value + 1]) {
+            let reached = far.iter().filter(|cut| **cut <= value).count();
+            assert_eq!(usize::from(ranks.rank(value)), reached, "{value}");
+        }
+        for few in 0..6 {
+            let few = &far[..few];
+            let ranks = Ranks::of(few.to_vec());
+            let reached = few.iter().filter(|cut| **cut <= 0).count();
+            assert_eq!(usize::from(ranks.rank(0)), reached, "{few:?}");
         }
         let exact = Ranks::of(vec![400, 500, 600]);
         assert!(exact.rank(500) <= exact.rank(599) && exact.rank(599) < exact.rank(600));

@@ -33,6 +33,8 @@ pub(crate) const STEPS_MAX: usize = 32;
 pub(crate) struct ElementRanks {
     pub rating: Ranks,
     pub set_points: Ranks,
+    /// The highest rank of a set point at which an element works at all.
+    pub working: u8,
     pub flex: Ranks,
     pub head: Ranks,
 }
@@ -54,9 +56,11 @@ impl ElementRanks {
     pub(crate) fn of(elements: &[ElementRow]) -> Self {
         let rank = |value: fn(&ElementRow) -> i64| Ranks::of(elements.iter().map(value).collect());
         let points = elements.iter().flat_map(|row| row.set_points);
+        let set_points = Ranks::of(points.map(|point| ordered(-point)).collect());
         Self {
             rating: rank(|row| -row.rating),
-            set_points: Ranks::of(points.map(|point| ordered(-point)).collect()),
+            working: set_points.rank(ordered(-f64::MIN)),
+            set_points,
             flex: rank(|row| -i64::from(row.flex)),
             head: rank(|row| i64::from(row.head)),
         }

@@ -2,7 +2,8 @@
 //!
 //! The least is the body, the cheapest element on its menu that has the watts, and what the body cannot be without.
 //! A question walks the order of its step and stops where the least exceeds what it still looks for. The lanes of eight
-//! bodies have a floor, lower than each: where a limit does not admit the floor, none of the eight is looked at.
+//! bodies have a floor, lower than each: where a limit does not admit the floor, none of the eight is looked at. Sixteen
+//! floors have a floor again, and there the price is looked at before any body is.
 #![expect(
     clippy::arithmetic_side_effects,
     clippy::indexing_slicing,
@@ -55,10 +56,15 @@ pub(crate) struct Order {
     stands: Vec<Stand>,
     lanes: Vec<Lanes>,
     floors: Vec<Lanes>,
+    /// Floors of the floors.
+    ground: Vec<Lanes>,
 }
 
 /// Bodies under one floor.
 const BLOCK: usize = 8;
+
+/// Floors under one floor again.
+const FLOORS: usize = 16;
 
 impl BodyRanks {
     /// The cuts for these bodies and the highest ratings on their menus. What is better when it is more is ranked
@@ -112,6 +118,11 @@ impl Stand {
         self.body as usize
     }
 
+    /// Its menu, told apart by whether it has a guard.
+    pub(crate) fn menu_key(&self) -> u32 {
+        self.menu * 2 + u32::from(self.is_guarded)
+    }
+
     /// [`Stand::menu`] as a place.
     pub(crate) const fn menu(&self) -> usize {
         self.menu as usize
@@ -123,22 +134,50 @@ impl Order {
     pub(crate) fn of(mut stands: Vec<Stand>, lanes: &[Lanes]) -> Self {
         stands.sort_unstable_by_key(|stand| (stand.least, stand.body));
         let lanes: Vec<Lanes> = stands.iter().map(|stand| lanes[stand.body()]).collect();
-        let floor = |block: &[Lanes]| block.iter().copied().reduce(Lanes::lower);
-        let floors = lanes.chunks(BLOCK).filter_map(floor).collect();
-        Self { stands, lanes, floors }
+        let lowest = |rows: &[Lanes]| rows.iter().copied().reduce(Lanes::lower);
+        let floors: Vec<Lanes> = lanes.chunks(BLOCK).filter_map(lowest).collect();
+        let ground = floors.chunks(FLOORS).filter_map(lowest).collect();
+        Self { stands, lanes, floors, ground }
     }
 
-    /// Hands over the bodies within a limit, in order, until told to stop.
-    pub(crate) fn walk<'a, F: FnMut(&'a Stand) -> bool>(&'a self, limit: Guarded, mut sink: F) {
-        let blocks = self.floors.iter().enumerate().filter(|(_, floor)| limit.admits(**floor));
-        for (block, _) in blocks {
-            let start = block * BLOCK;
-            let both = self.lanes[start..].iter().zip(&self.stands[start..]).take(BLOCK);
-            let mut within = both.filter(|(lanes, _)| limit.admits(**lanes));
-            if !within.all(|(_, stand)| sink(stand)) {
+    /// Hands over the bodies within a limit, in order, as long as their least prices are no more than so much, which
+    /// every answer sets anew.
+    pub(crate) fn walk<'a, F>(&'a self, (limit, mut most): (Guarded, i64), mut sink: F)
+    where
+        F: FnMut(&'a Stand) -> i64,
+    {
+        for (place, ground) in self.ground.iter().enumerate() {
+            let first = place * FLOORS;
+            if most < self.stands[first * BLOCK].least {
                 return;
             }
+            let count = if limit.admits(*ground) { FLOORS } else { 0 };
+            let floors = self.floors[first..].iter().take(count).enumerate();
+            for (floor, _) in floors.filter(|(_, lowest)| limit.admits(**lowest)) {
+                most = self.walk_block((first + floor) * BLOCK, (limit, most), &mut sink);
+            }
         }
+    }
+
+    /// Hands over those of a block; says how much the next may cost.
+    #[inline]
+    fn walk_block<'a, F>(
+        &'a self,
+        start: usize,
+        (limit, mut most): (Guarded, i64),
+        sink: &mut F,
+    ) -> i64
+    where
+        F: FnMut(&'a Stand) -> i64,
+    {
+        let rows = self.lanes[start..].iter().take(BLOCK).zip(&self.stands[start..]);
+        for (_, stand) in rows.filter(|(lanes, _)| limit.admits(**lanes)) {
+            if most < stand.least {
+                break;
+            }
+            most = sink(stand);
+        }
+        most
     }
 
     /// All bodies, in order.
@@ -156,5 +195,6 @@ impl Order {
         size_of_val(self.stands.as_slice())
             + size_of_val(self.lanes.as_slice())
             + size_of_val(self.floors.as_slice())
+            + size_of_val(self.ground.as_slice())
     }
 }

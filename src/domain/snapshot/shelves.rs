@@ -37,6 +37,26 @@ pub(crate) struct Shelf {
     by_price: Vec<Listed>,
     /// The same from the hottest down, by protection.
     by_heat: [Vec<Listed>; Protection::ALL.len()],
+    /// Where in the order of price the first element of a kind stands, by protection and rank of its rating.
+    by_price_firsts: [[Vec<u32>; Protection::ALL.len()]; KINDS],
+    /// Where from the hottest down the first element of a kind stands, by protection.
+    by_heat_firsts: [[u32; Protection::ALL.len()]; KINDS],
+}
+
+/// Elements of any kind, those with a fixed set point, those with an adjustable one.
+pub(crate) type ElementKind = Option<bool>;
+
+/// How many kinds there are.
+const KINDS: usize = 3;
+
+const EVERY_KIND: [ElementKind; KINDS] = [None, Some(true), Some(false)];
+
+const fn kind_index(is_fixed: ElementKind) -> usize {
+    match is_fixed {
+        None => 0,
+        Some(true) => 1,
+        Some(false) => 2,
+    }
 }
 
 /// An element on a shelf.
@@ -69,14 +89,23 @@ impl Shelf {
         self.has_guard
     }
 
-    /// Its elements in order of price.
-    pub(crate) fn by_price(&self) -> &[Listed] {
-        &self.by_price
+    /// Its elements in order of price, from the first of a kind that works under a protection and whose rating ranks no
+    /// further than a limit.
+    pub(crate) fn by_price_from(
+        &self,
+        (kind, protection): (ElementKind, Protection),
+        limit: u8,
+    ) -> &[Listed] {
+        let firsts = &self.by_price_firsts[kind_index(kind)][protection.place()];
+        let first =
+            firsts.get(usize::from(limit)).map_or(self.by_price.len(), |first| *first as usize);
+        &self.by_price[first..]
     }
 
-    /// Its elements from the hottest down, as a protection lets them work.
-    pub(crate) fn by_heat(&self, protection: Protection) -> &[Listed] {
-        &self.by_heat[protection.place()]
+    /// Its elements from the hottest down as a protection lets them work, from the first of a kind.
+    pub(crate) fn by_heat_from(&self, kind: ElementKind, protection: Protection) -> &[Listed] {
+        let first = self.by_heat_firsts[kind_index(kind)][protection.place()];
+        &self.by_heat[protection.place()][first as usize..]
     }
 
     /// The highest rating of its elements, tenths of a watt.
@@ -85,13 +114,13 @@ impl Shelf {
     }
 
     /// The least price of a rail in the order of a step.
-    pub(crate) fn least(&self, step: usize) -> Option<i64> {
+    pub(super) fn least(&self, step: usize) -> Option<i64> {
         self.orders.get(step)?.least()
     }
 
     /// The least price of a rail whose body's rated output ranks no further than a limit.
-    pub(crate) fn rated_least(&self, limit: u8) -> Option<i64> {
-        self.rated_leasts.get(usize::from(limit)).copied().filter(|least| *least < i64::MAX)
+    pub(super) fn rated_least(&self, limit: usize) -> Option<i64> {
+        self.rated_leasts.get(limit).copied()
     }
 
     /// Memory it takes.
@@ -99,7 +128,9 @@ impl Shelf {
         let listed = self.by_heat.iter().chain([&self.by_price]);
         let listed = listed.map(|list| size_of_val(list.as_slice())).sum::<usize>();
         let orders = self.orders.iter().map(Order::heap_bytes).sum::<usize>();
-        listed + orders + size_of_val(self.rated_leasts.as_slice())
+        let firsts = self.by_price_firsts.iter().flatten();
+        let firsts = firsts.map(|ranks| size_of_val(ranks.as_slice())).sum::<usize>();
+        listed + firsts + orders + size_of_val(self.rated_leasts.as_slice())
     }
 }
 
@@ -132,7 +163,49 @@ fn shelf(index: &Index, bodies: &[usize], lanes: &[Lanes]) -> Shelf {
     let rated_leasts = rated_leasts(index, orders.first());
     let ratings = by_price.iter().map(|listed| index.elements[listed.slot()].rating);
     let strongest = ratings.max().unwrap_or_default();
-    Shelf { orders, has_guard, strongest, rated_leasts, by_price, by_heat }
+    let by_price_firsts = EVERY_KIND
+        .map(|kind| Protection::ALL.map(|protection| firsts(index, &by_price, (kind, protection))));
+    let by_heat_firsts = EVERY_KIND.map(|kind| {
+        Protection::ALL.map(|protection| {
+            let listed = &by_heat[protection.place()];
+            let first = listed.iter().position(|listed| is_kind(index, listed, kind));
+            first.unwrap_or(listed.len()) as u32
+        })
+    });
+    Shelf {
+        orders,
+        has_guard,
+        strongest,
+        rated_leasts,
+        by_price,
+        by_heat,
+        by_price_firsts,
+        by_heat_firsts,
+    }
+}
+
+fn is_kind(index: &Index, listed: &Listed, kind: ElementKind) -> bool {
+    kind.is_none_or(|is_fixed| index.elements[listed.slot()].is_fixed == is_fixed)
+}
+
+/// Where among elements the first of a kind stands that works under a protection, by the highest rank of its rating.
+fn firsts(
+    index: &Index,
+    by_price: &[Listed],
+    (kind, protection): (ElementKind, Protection),
+) -> Vec<u32> {
+    let mut firsts = vec![by_price.len() as u32; RANKS];
+    for (place, listed) in by_price.iter().enumerate().rev() {
+        let row = &index.elements[listed.slot()];
+        let works = f64::NEG_INFINITY < row.set_points[protection.place()];
+        if works && is_kind(index, listed, kind) {
+            firsts[usize::from(index.element_ranks.rating.rank(-row.rating))] = place as u32;
+        }
+    }
+    for rank in 1..RANKS {
+        firsts[rank] = firsts[rank].min(firsts[rank - 1]);
+    }
+    firsts
 }
 
 /// The bodies that can have the watts of a step, with the least that each then costs.

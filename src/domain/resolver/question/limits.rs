@@ -6,9 +6,7 @@
 )]
 
 use crate::domain::catalogue::Side;
-use crate::domain::compatibility::FLEX_SLACK;
 use crate::domain::emission::RATED_EXCESS;
-use crate::domain::resolver::demands::RegulationWish;
 use crate::domain::snapshot::Lanes;
 use crate::domain::snapshot::ordered;
 use crate::domain::units::Deciwatts;
@@ -17,6 +15,8 @@ use super::NOISE;
 use super::Question;
 use super::RATED;
 use super::SLACK;
+use super::rough::ROUGHLY;
+use super::rough::rough_power;
 
 impl Question<'_> {
     /// Limits on bodies that hold for every rail, whatever it delivers.
@@ -43,7 +43,7 @@ impl Question<'_> {
     }
 
     /// The hottest set point that any element has for these users.
-    pub(crate) fn hottest(&self) -> f64 {
+    pub(crate) fn find_hottest(&self) -> f64 {
         let extremes = &self.index.extremes;
         let hottest = extremes.set_points[self.protection.place()];
         if extremes.has_guard { hottest.max(extremes.set_points[0]) } else { hottest }
@@ -51,15 +51,31 @@ impl Question<'_> {
 
     /// The share of its rated output that the best body sheds at a set point; infinite where that is.
     pub(crate) fn shed_most_at(&self, set_point: f64) -> f64 {
+        let bits = set_point.to_bits();
+        if bits == self.hottest.to_bits() {
+            return self.shed_most;
+        }
+        let [known, shed_there] = self.shed_last.get();
+        if bits == known.to_bits() {
+            return shed_there;
+        }
+        let shed_most = self.find_shed_most(set_point);
+        self.shed_last.set([set_point, shed_most]);
+        shed_most
+    }
+
+    /// The same, worked out anew; never too little.
+    pub(crate) fn find_shed_most(&self, set_point: f64) -> f64 {
         let surroundings = &self.demands.surroundings;
         let extremes = &self.index.extremes;
         let ratio = (set_point - surroundings.room.value()) / RATED_EXCESS.value();
         if ratio <= 0.0_f64 || ratio.is_infinite() {
             return f64::max(ratio, 0.0);
         }
-        let powers = [extremes.exponent_least, extremes.exponent_most];
-        let [low, high] = powers.map(|exponent| libm::pow(ratio, exponent));
-        surroundings.towels_factor * low.max(high)
+        // Above the rated excess the steepest body sheds most, below it the flattest.
+        let is_above = 1.0_f64 <= ratio;
+        let exponent = if is_above { extremes.exponent_most } else { extremes.exponent_least };
+        surroundings.towels_factor * rough_power(ratio, exponent) * (1.0_f64 + ROUGHLY)
     }
 
     /// The limit on the rated output of bodies that can deliver so much here when the best of them sheds such a share.
@@ -79,13 +95,11 @@ impl Question<'_> {
         let ranks = &self.index.element_ranks;
         let mut limits = Lanes::OPEN;
         limits[0] = ranks.rating.rank(-self.required);
-        if let Some(route) = self.demands.surroundings.place.connection_distance {
-            limits[4] = ranks.flex.rank(-i64::from(route.value()) - i64::from(FLEX_SLACK.value()));
-        }
-        match self.demands.preferences.regulation {
-            RegulationWish::Fixed => limits[6] = 0,
-            RegulationWish::Adjustable => limits[7] = 0,
-            RegulationWish::Either => {}
+        limits[4] = ranks.flex.rank(-i64::from(self.flex_least));
+        match self.kind {
+            Some(true) => limits[6] = 0,
+            Some(false) => limits[7] = 0,
+            None => {}
         }
         limits
     }

@@ -5,7 +5,6 @@
     reason = "places within the snapshot; kinds of accessory index tables of kinds"
 )]
 
-use crate::domain::catalogue::Accessory;
 use crate::domain::catalogue::AccessoryKind;
 use crate::domain::catalogue::Amount;
 use crate::domain::catalogue::Edition;
@@ -33,6 +32,14 @@ pub(crate) struct Extras {
     is_any: bool,
 }
 
+/// What a cover costs, remembered because bodies share classes and routes.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Covered {
+    /// Classes of body and element, and the route that is left to cover.
+    asked: ((usize, usize), Millimetres),
+    net: Option<i64>,
+}
+
 impl Extras {
     pub(crate) fn new(demands: &Demands<'_>) -> Self {
         let mut wished = [0_u32; KINDS];
@@ -55,7 +62,7 @@ impl Extras {
     }
 }
 
-impl<'a> Question<'a> {
+impl Question<'_> {
     /// Whether accessories of a body cost the same with every element of a class.
     pub(crate) fn is_one_price(&self, slot: usize, class: usize) -> bool {
         let [least, most] = self.index.own_needs[slot * self.index.element_classes + class];
@@ -77,15 +84,24 @@ impl<'a> Question<'a> {
         let mut net = if is_own_known { least } else { 0 };
         for (kind, amount) in self.amounts(body, element, is_own_known) {
             let classes = (body.accessory_class, class);
-            let accessories = self.accessories();
-            let supply = self.index.accessories.cheapest(accessories, classes, (kind, amount))?;
-            net = net.checked_add(supply.net.value())?;
+            net = net.checked_add(self.supply_net(classes, (kind, amount))?)?;
         }
         (net < i64::MAX).then_some(net)
     }
 
-    fn accessories(&self) -> &'a [Accessory] {
-        self.catalogue.edition().accessories()
+    fn supply_net(&self, classes: (usize, usize), need: (usize, Amount)) -> Option<i64> {
+        let Amount::Cover(route) = need.1 else { return self.find_supply_net(classes, need) };
+        if let Some(known) = self.covered.get().filter(|known| known.asked == (classes, route)) {
+            return known.net;
+        }
+        let net = self.find_supply_net(classes, need);
+        self.covered.set(Some(Covered { asked: (classes, route), net }));
+        net
+    }
+
+    fn find_supply_net(&self, classes: (usize, usize), need: (usize, Amount)) -> Option<i64> {
+        let accessories = self.catalogue.edition().accessories();
+        Some(self.index.accessories.cheapest_net(accessories, classes, need)?.value())
     }
 
     fn amounts(
