@@ -153,31 +153,30 @@ impl Order {
             }
             let count = if limit.admits(*ground) { FLOORS } else { 0 };
             let floors = self.floors[first..].iter().take(count).enumerate();
-            for (floor, _) in floors.filter(|(_, lowest)| limit.admits(**lowest)) {
-                most = self.walk_block((first + floor) * BLOCK, (limit, most), &mut sink);
+            let mut within = floors.filter(|(_, lowest)| limit.admits(**lowest));
+            let is_on = within
+                .all(|(floor, _)| self.walk_block(first + floor, (limit, &mut most), &mut sink));
+            if !is_on {
+                return;
             }
         }
     }
 
-    /// Hands over those of a block; says how much the next may cost.
+    /// Hands over those under one floor; says whether none of them costs too much.
     #[inline]
-    fn walk_block<'a, F>(
-        &'a self,
-        start: usize,
-        (limit, mut most): (Guarded, i64),
-        sink: &mut F,
-    ) -> i64
+    fn walk_block<'a, F>(&'a self, floor: usize, asked: (Guarded, &mut i64), sink: &mut F) -> bool
     where
         F: FnMut(&'a Stand) -> i64,
     {
+        let ((limit, most), start) = (asked, floor * BLOCK);
         let rows = self.lanes[start..].iter().take(BLOCK).zip(&self.stands[start..]);
-        for (_, stand) in rows.filter(|(lanes, _)| limit.admits(**lanes)) {
-            if most < stand.least {
-                break;
+        rows.filter(|(lanes, _)| limit.admits(**lanes)).all(|(_, stand)| {
+            let is_within = stand.least <= *most;
+            if is_within {
+                *most = sink(stand);
             }
-            most = sink(stand);
-        }
-        most
+            is_within
+        })
     }
 
     /// All bodies, in order.
