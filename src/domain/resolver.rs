@@ -21,6 +21,8 @@ mod stairs;
 mod frontier;
 mod combine;
 mod several;
+mod measures;
+mod reach;
 mod ranked;
 mod assemble;
 mod search;

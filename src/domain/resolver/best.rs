@@ -45,11 +45,6 @@ impl Best {
         Self { is_any_enough: true, ..Self::new(1, net_max) }
     }
 
-    /// Whether there is one.
-    pub(super) const fn is_found(&self) -> bool {
-        !self.kept.is_empty()
-    }
-
     /// The net price above which nothing is looked for: below every price, once nothing more is wanted.
     pub(super) const fn bound(&self) -> i64 {
         self.bound

@@ -6,6 +6,7 @@
 mod minimal;
 mod offers;
 mod words;
+mod measured;
 mod nearest;
 
 use std::cmp::Reverse;
@@ -17,12 +18,14 @@ use crate::domain::conflict::Fact;
 use crate::domain::conflict::Relaxation;
 
 use super::demands::Demands;
+use super::finding::Met;
 use super::query::Query;
 
 use minimal::Limits;
 use minimal::Sets;
 use minimal::bits;
 use minimal::minimal_sets;
+use nearest::Wanted;
 use offers::Exhausted;
 use offers::Offers;
 
@@ -45,7 +48,7 @@ pub(super) fn explain(query: &Query<'_>) -> Explanation {
     let active = query.demands.active();
     let sets = minimal_sets(active.len(), LIMITS, |set| {
         let kept = query.demands.keeping(&members(&active, set));
-        offers.is_possible(&kept).ok()
+        offers.met(&kept).ok().map(|met| met != Met::Not)
     });
     let relaxations = relaxations(&mut offers, &active, &sets);
     let way_out = relaxations.first();
@@ -116,7 +119,7 @@ fn facts(offers: &mut Offers<'_>, demands: &[Demand]) -> Vec<Fact> {
     let fact = |demand: &Demand| {
         let others: Vec<Demand> = demands.iter().copied().filter(|other| other != demand).collect();
         let beside = offers.demands().keeping(&others);
-        let steps = nearest::steps(offers, &beside, *demand);
+        let steps = nearest::steps(offers, &beside, *demand, Wanted::Cheapest);
         let nearest = match steps {
             Ok(steps) => steps.into_iter().min_by_key(|step| step.offer.gross),
             Err(Exhausted) => None,

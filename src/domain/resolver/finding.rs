@@ -5,6 +5,7 @@
 
 use crate::domain::money::Minor;
 use crate::domain::pricing::Total;
+use crate::domain::snapshot::Index;
 
 use super::allowance::Nodes;
 use super::assemble::Finish;
@@ -14,6 +15,7 @@ use super::assemble::assemble;
 use super::assemble::prune;
 use super::demands::Demands;
 use super::gathered::gather;
+use super::measures::Measures;
 use super::pairs::floor;
 use super::plain;
 use super::plain::terms;
@@ -22,6 +24,7 @@ use super::ranked;
 use super::ranked::Choice;
 use super::ranked::Cut;
 use super::ranked::Found;
+use super::reach::Goal;
 use super::search;
 use super::sought::Order;
 
@@ -70,21 +73,68 @@ pub(super) fn pieces(query: &Query<'_>, terms: &Terms, nodes: &mut Nodes<'_>) ->
 
 /// The cheapest choice for other demands, whatever their order; nothing when there is none, proved.
 pub(super) fn by_price(query: &Query<'_>, demands: &Demands<'_>) -> Result<Option<Choice>, Cut> {
-    let mut by_price = demands.clone();
-    by_price.sought.order = Order::Price;
-    let mut found = find(&Query { demands: &by_price, ..*query }, 1);
+    by_price_within(query, demands, i64::MAX)
+}
+
+/// [`by_price`] among bills that cost net no more than this.
+pub(super) fn by_price_within(
+    query: &Query<'_>,
+    demands: &Demands<'_>,
+    known: i64,
+) -> Result<Option<Choice>, Cut> {
+    let mut found = if let Some(index) = compiled(query, demands) {
+        let other = Query { demands, ..*query };
+        ranked::cheapest(&other, index, (demands.rails_allowed(), known))
+    } else {
+        let mut by_price = demands.clone();
+        by_price.sought.order = Order::Price;
+        find(&Query { demands: &by_price, ..*query }, 1)
+    };
     match found.cut {
         Some(cut) => Err(cut),
-        None => Ok(found.choices.pop()),
+        None => Ok(found.choices.pop().filter(|choice| choice.net.value() <= known)),
+    }
+}
+
+/// The compiled catalogue, where it answers other demands without putting walls together.
+fn compiled<'a>(query: &Query<'a>, demands: &'a Demands<'_>) -> Option<&'a Index> {
+    let other = Query { demands, ..*query };
+    if demands.sought.walls.is_empty() { other.served() } else { None }
+}
+
+/// Whether other demands can be met, and by what.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Met {
+    /// By nothing.
+    Not,
+    /// By what nobody has measured.
+    Somehow,
+    /// By this among others.
+    By(Measures),
+}
+
+impl Met {
+    fn by(found: Option<Measures>) -> Self {
+        found.map_or(Self::Not, Self::By)
     }
 }
 
 /// Whether there is any bill for other demands, proved; in the compiled catalogue without looking for the cheapest.
-pub(super) fn is_possible(query: &Query<'_>, demands: &Demands<'_>) -> Result<bool, Cut> {
+pub(super) fn met(query: &Query<'_>, demands: &Demands<'_>) -> Result<Met, Cut> {
     let other = Query { demands, ..*query };
-    match other.served().filter(|_| demands.sought.walls.is_empty()) {
-        Some(index) => ranked::is_possible(&other, index, demands.rails_allowed()),
-        None => by_price(query, demands).map(|found| found.is_some()),
+    match compiled(query, demands) {
+        Some(index) => ranked::any(&other, index, demands.rails_allowed()).map(Met::by),
+        None => by_price(query, demands).map(|found| found.map_or(Met::Not, |_| Met::Somehow)),
+    }
+}
+
+/// What meets other demands and comes nearest to a goal, the price of several rails left aside; nobody has measured it
+/// where the compiled catalogue does not serve.
+pub(super) fn nearest(query: &Query<'_>, demands: &Demands<'_>, goal: Goal) -> Result<Met, Cut> {
+    let other = Query { demands, ..*query };
+    match compiled(query, demands) {
+        Some(index) => ranked::nearest(&other, index, (demands.rails_allowed(), goal)).map(Met::by),
+        None => Ok(Met::Somehow),
     }
 }
 

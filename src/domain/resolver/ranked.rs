@@ -17,8 +17,11 @@ use super::best::Bundle;
 use super::best::Rail;
 use super::demands::Demands;
 use super::demands::OPTIONS_MAX;
+use super::measures::Measures;
 use super::query::Query;
 use super::question::Question;
+use super::reach::Goal;
+use super::reach::reach;
 use super::scan::scan;
 use super::several::floor;
 use super::several::several;
@@ -106,14 +109,62 @@ pub(super) fn search(query: &Query<'_>, index: &Index, [rails_max, wanted]: [usi
     Found { choices, cut }
 }
 
-/// Whether there is any bill of no more than so many rails. Ends with the first that is found.
-pub(super) fn is_possible(query: &Query<'_>, index: &Index, rails_max: usize) -> Result<bool, Cut> {
-    let Some(question) = Question::new(query, (index, 1)) else { return Ok(false) };
+/// The cheapest choice of no more than so many rails among those that cost net no more than this.
+pub(super) fn cheapest(
+    query: &Query<'_>,
+    index: &Index,
+    (rails_max, net_max): (usize, i64),
+) -> Found {
+    let Some(question) = Question::new(query, (index, 1)) else { return Found::default() };
+    let mut best = Best::new(1, question.net_max.min(net_max));
+    let cut = fill(query, (&question, rails_max), &mut best);
+    let choices = best.into_kept().iter().map(|bundle| choice(index, bundle)).collect();
+    Found { choices, cut }
+}
+
+/// What any bill of no more than so many rails comes to, the first that is found; nothing when there is none.
+pub(super) fn any(
+    query: &Query<'_>,
+    index: &Index,
+    rails_max: usize,
+) -> Result<Option<Measures>, Cut> {
+    let Some(question) = Question::new(query, (index, 1)) else { return Ok(None) };
+    if rails_max == 1 || question.net_max == i64::MAX {
+        return reached(query, (&question, rails_max), Goal::Any);
+    }
+    // What cannot be had at any price is told sooner without prices.
+    if reached(query, (&question, rails_max), Goal::Any)?.is_none() {
+        return Ok(None);
+    }
     let mut best = Best::any(question.net_max);
     let cut = fill(query, (&question, rails_max), &mut best);
-    match cut {
-        Some(cut) if !best.is_found() => Err(cut),
-        Some(_) | None => Ok(best.is_found()),
+    let found = best.into_kept();
+    match (cut, found.first()) {
+        (Some(cut), None) => Err(cut),
+        (_, found) => Ok(found.map(|bundle| Measures::of(&question, bundle))),
+    }
+}
+
+/// What the bill of no more than so many rails comes to that is nearest to a goal, be the price of several what it may.
+pub(super) fn nearest(
+    query: &Query<'_>,
+    index: &Index,
+    (rails_max, goal): (usize, Goal),
+) -> Result<Option<Measures>, Cut> {
+    let Some(question) = Question::new(query, (index, 1)) else { return Ok(None) };
+    reached(query, (&question, rails_max), goal)
+}
+
+fn reached(
+    query: &Query<'_>,
+    (question, rails_max): (&Question<'_>, usize),
+    goal: Goal,
+) -> Result<Option<Measures>, Cut> {
+    let mut nodes = Nodes::new(query.allowance);
+    let found = reach(question, (rails_max.min(RAILS_MAX), goal), &mut nodes);
+    match nodes.limit() {
+        Some(limit) => Err(Cut { limit, least: Minor::ZERO }),
+        None => Ok(found.map(|bundle| Measures::of(question, &bundle))),
     }
 }
 

@@ -1,11 +1,9 @@
-//! The smallest change of a demand that helps, found by halving and proved by resolving again.
+//! The smallest change of a demand that helps, proved by resolving again.
 //!
-//! Lengths are found to the millimetre and heat to the tenth of a watt: what one step allows, a longer step allows too,
-//! be it a width, a reach or how many covers a flex takes, so halving is exact.
+//! Lengths and heat, which have values without number, are looked for in [`super::measured`].
 
 use std::rc::Rc;
 
-use crate::domain::compatibility::Place;
 use crate::domain::compatibility::PlannedSpot;
 use crate::domain::conflict::Change;
 use crate::domain::conflict::Demand;
@@ -13,23 +11,21 @@ use crate::domain::conflict::Relaxation;
 use crate::domain::resolver::demands::Demands;
 use crate::domain::resolver::demands::RegulationWish;
 use crate::domain::resolver::sought::RAILS_MAX;
-use crate::domain::units::Deciwatts;
-use crate::domain::units::Millimetres;
 use crate::domain::zones::Zone;
 
+use super::measured::CONNECTION_DISTANCE;
+use super::measured::WALL_HEIGHT;
+use super::measured::WALL_WIDTH;
+use super::measured::length;
+use super::measured::less_heat;
 use super::offers::Exhausted;
 use super::offers::Offers;
+use super::offers::Reached;
 use super::offers::Step;
 use super::words;
 
 /// The most finishes that are tried for a relaxation.
 pub const RELAXATIONS_TRIED_MAX: usize = 60;
-
-/// The widest wall that a request may state, millimetres (`WALL_WIDTH_MM` of `units`).
-const WALL_WIDTH_MAX: i32 = 10_000;
-
-/// The highest wall that a request may state, millimetres (`WALL_HEIGHT_MM` of `units`).
-const WALL_HEIGHT_MAX: i32 = 5_000;
 
 /// Whether a change of this demand may be offered: nobody trades the protection of people for a price.
 pub(super) const fn is_offered(demand: Demand) -> bool {
@@ -61,12 +57,15 @@ pub(super) fn single<'a>(
     demand: Demand,
 ) -> Result<Vec<Relaxation>, Exhausted> {
     let from = words::asked(offers.query(), demand);
-    let steps = steps(offers, without, demand)?.into_iter();
+    let steps = steps(offers, without, demand, Wanted::All)?;
+    if let [Step { measure: Some(value), offer, .. }] = steps[..] {
+        offers.note(demand, Reached { value, known: offer.net.value() });
+    }
     let relaxation = |step: Step<'_>| Relaxation {
         changes: vec![Change { demand, from: from.clone(), to: step.to }],
         cheapest_gross: step.offer.gross,
     };
-    Ok(steps.map(relaxation).collect())
+    Ok(steps.into_iter().map(relaxation).collect())
 }
 
 /// The relaxation that changes several demands, none of which can be spared: one after the other is made as small as
@@ -81,7 +80,7 @@ pub(super) fn several<'a>(
     let mut reached = without;
     let mut gross = None;
     for demand in demands {
-        let found = steps(offers, &reached, demand)?;
+        let found = steps(offers, &reached, demand, Wanted::Cheapest)?;
         let Some(step) = found.into_iter().min_by_key(|step| step.offer.gross) else {
             return Ok(None);
         };
@@ -112,35 +111,39 @@ const fn turn(demand: Demand) -> u8 {
     }
 }
 
+/// Which of several changes of a demand are wanted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Wanted {
+    /// Each that helps.
+    All,
+    /// The one with the cheapest bill, of equal ones the first.
+    Cheapest,
+}
+
 /// The smallest changes of a demand beside others that are kept. Several only where values have no order.
 pub(super) fn steps<'a>(
     offers: &mut Offers<'a>,
     without: &Demands<'a>,
     demand: Demand,
+    wanted: Wanted,
 ) -> Result<Vec<Step<'a>>, Exhausted> {
     match demand {
         Demand::Children | Demand::Vulnerable | Demand::PublicBuilding | Demand::WaterJets => {
             Ok(Vec::new())
         }
-        Demand::Finish => each(offers, other_finishes(offers, without)),
+        Demand::Finish => each(offers, other_finishes(offers, without), wanted),
         Demand::Plan => first(offers, best_place(offers, without)),
         Demand::Zone => first(offers, milder_zones(offers, without)),
-        Demand::WallWidth => {
-            length(offers, without, (WALL_WIDTH_MAX, |place| &mut place.wall_width))
-        }
-        Demand::WallHeight => {
-            length(offers, without, (WALL_HEIGHT_MAX, |place| &mut place.wall_height))
-        }
-        Demand::ConnectionDistance => {
-            length(offers, without, (0, |place| &mut place.connection_distance))
-        }
+        Demand::WallWidth => length(offers, without, &WALL_WIDTH),
+        Demand::WallHeight => length(offers, without, &WALL_HEIGHT),
+        Demand::ConnectionDistance => length(offers, without, &CONNECTION_DISTANCE),
         Demand::Output => less_heat(offers, without),
         Demand::Budget => {
             let Some(offer) = offers.cheapest(without)? else { return Ok(Vec::new()) };
             let to = offers.query().list.currency.format(offer.gross);
             let mut demands = without.clone();
             demands.preferences.budget = Some(offer.gross);
-            Ok(vec![Step { to: Some(to), demands, offer }])
+            Ok(vec![Step { to: Some(to), measure: None, demands, offer }])
         }
         Demand::Regulation => {
             first(offers, vec![(Some(RegulationWish::Either.word().to_owned()), without.clone())])
@@ -174,12 +177,22 @@ fn more_rails<'a>(
 /// Another value and the demands with it.
 type Other<'a> = (Option<String>, Demands<'a>);
 
-/// Those of the other values that help.
-fn each<'a>(offers: &mut Offers<'a>, others: Vec<Other<'a>>) -> Result<Vec<Step<'a>>, Exhausted> {
+/// Those of the other values that help, or the cheapest of them.
+fn each<'a>(
+    offers: &mut Offers<'a>,
+    others: Vec<Other<'a>>,
+    wanted: Wanted,
+) -> Result<Vec<Step<'a>>, Exhausted> {
     let mut steps = Vec::new();
+    let mut known = i64::MAX;
     for (to, demands) in others {
-        if let Some(offer) = offers.cheapest(&demands)? {
-            steps.push(Step { to, demands, offer });
+        if let Some(offer) = offers.cheapest_within(&demands, known)? {
+            if wanted == Wanted::Cheapest {
+                // Only what costs less is better: of two equal ones the first stays.
+                known = offer.net.value().saturating_sub(1);
+                steps.clear();
+            }
+            steps.push(Step { to, measure: None, demands, offer });
         }
     }
     Ok(steps)
@@ -189,7 +202,7 @@ fn each<'a>(offers: &mut Offers<'a>, others: Vec<Other<'a>>) -> Result<Vec<Step<
 fn first<'a>(offers: &mut Offers<'a>, others: Vec<Other<'a>>) -> Result<Vec<Step<'a>>, Exhausted> {
     for (to, demands) in others {
         if let Some(offer) = offers.cheapest(&demands)? {
-            return Ok(vec![Step { to, demands, offer }]);
+            return Ok(vec![Step { to, measure: None, demands, offer }]);
         }
     }
     Ok(Vec::new())
@@ -231,76 +244,4 @@ fn best_place<'a>(offers: &Offers<'a>, without: &Demands<'a>) -> Vec<Other<'a>> 
     let mut demands = without.clone();
     demands.surroundings.plan = Some((Rc::clone(planned), PlannedSpot::Best));
     vec![(Some(PlannedSpot::Best.to_string()), demands)]
-}
-
-/// Where a length of the place is stated.
-type Lever = fn(&mut Place) -> &mut Option<Millimetres>;
-
-/// The length nearest to the one asked for that helps, between it and the farthest.
-fn length<'a>(
-    offers: &mut Offers<'a>,
-    without: &Demands<'a>,
-    (farthest, lever): (i32, Lever),
-) -> Result<Vec<Step<'a>>, Exhausted> {
-    let mut place = offers.demands().surroundings.place.clone();
-    let Some(asked) = *lever(&mut place) else { return Ok(Vec::new()) };
-    let with = |length: i64| {
-        let mut demands = without.clone();
-        let length = i32::try_from(length).unwrap_or(farthest);
-        *lever(&mut demands.surroundings.place) = Some(Millimetres::new(length));
-        (length.to_string(), demands)
-    };
-    halve(offers, (asked.value().into(), farthest.into()), with)
-}
-
-/// The most heat that can be had, beneath what is asked. No heat at all is no offer.
-fn less_heat<'a>(
-    offers: &mut Offers<'a>,
-    without: &Demands<'a>,
-) -> Result<Vec<Step<'a>>, Exhausted> {
-    let Some(asked) = offers.demands().required else { return Ok(Vec::new()) };
-    let with = |tenths: i64| {
-        let mut demands = without.clone();
-        let required = Deciwatts::new(tenths);
-        demands.required = Some(required);
-        (words::watts(required), demands)
-    };
-    halve(offers, (asked.value(), 1), with)
-}
-
-/// The value nearest to a refused one that helps, on the way to the farthest there is.
-fn halve<'a, F: Fn(i64) -> (String, Demands<'a>)>(
-    offers: &mut Offers<'a>,
-    (mut refused, farthest): (i64, i64),
-    with: F,
-) -> Result<Vec<Step<'a>>, Exhausted> {
-    if !offers.is_possible(&with(farthest).1)? {
-        return Ok(Vec::new());
-    }
-    let mut possible = farthest;
-    while 1 < possible.abs_diff(refused) {
-        let middle = refused.midpoint(possible);
-        if offers.is_possible(&with(middle).1)? {
-            possible = middle;
-        } else {
-            refused = middle;
-        }
-    }
-    let (to, demands) = with(possible);
-    let offer = offers.cheapest(&demands)?;
-    Ok(offer.map(|offer| Step { to: Some(to), demands, offer }).into_iter().collect())
-}
-
-#[cfg(test)]
-mod tests {
-    use crate::domain::units::WALL_HEIGHT_MM;
-    use crate::domain::units::WALL_WIDTH_MM;
-
-    use super::*;
-
-    #[test]
-    fn no_wall_is_offered_that_a_request_may_not_state() {
-        assert_eq!(WALL_WIDTH_MM.check(WALL_WIDTH_MAX.into()), Ok(WALL_WIDTH_MM.maximum));
-        assert_eq!(WALL_HEIGHT_MM.check(WALL_HEIGHT_MAX.into()), Ok(WALL_HEIGHT_MM.maximum));
-    }
 }
