@@ -164,11 +164,19 @@ impl<'a> Bodies<'a> {
         let limit = Lanes::pack(narrowed.limits(alone)).guarded();
         let elements = narrowed.element_limits(alone);
         let order = narrowed.shelf.order(question.index.step_for(alone)?)?;
+        // Where no element is to be had with its controls, no body need be asked for one.
+        let is_had = [false, true].map(|is_guarded| {
+            let of_these = elements[usize::from(is_guarded)];
+            narrowed.cheapest_element((alone, is_guarded), of_these) < i64::MAX
+        });
         let bound = search.bound();
         let price =
             if bound == i64::MAX { bound } else { bound.saturating_sub(question.added_least) };
         let (mut begun, mut roughly) = (Vec::new(), Treads::default());
         order.walk((limit, price), |stand| {
+            if !is_had[usize::from(stand.is_guarded)] {
+                return price;
+            }
             let most = narrowed.most_roughly(stand);
             roughly.add(Tread { width: stand.width, delivered: most, place: begun.len() });
             begun.push((stand, most));
@@ -221,12 +229,15 @@ impl<'a> Bodies<'a> {
         }
         let question = self.narrowed.question;
         let body = &question.index.bodies[stand.body()];
-        if 0 < least && self.narrowed.most_delivered(body, stand.strongest) < least {
+        let most = self.narrowed.most_delivered(body, stand.strongest);
+        if most < least {
             return false;
         }
+        let is_any_enough = search.goal == Goal::Any && search.rails_max == 1;
+        let enough = if is_any_enough { least } else { most };
         let elements = self.elements[usize::from(stand.is_guarded)];
         let asked = Asked { stand, required: least, step: 0, elements };
-        let mut warmest = Warmest { bound: search.bound(), found: None };
+        let mut warmest = Warmest { bound: search.bound(), enough, found: None };
         rails((question, &mut self.firsts), &asked, search.bound(), &mut warmest);
         let Some(rail) = warmest.found else { return false };
         let known = self.rails.len();
@@ -252,6 +263,8 @@ impl<'a> Bodies<'a> {
 /// The warmest rail of a body.
 struct Warmest {
     bound: i64,
+    /// Nothing more is looked for above this.
+    enough: i64,
     found: Option<Offered>,
 }
 
@@ -268,6 +281,6 @@ impl Taker for Warmest {
         if self.found.is_none_or(|found| found.delivered < offered.delivered) {
             self.found = Some(offered);
         }
-        self.bound
+        if self.enough <= offered.delivered { i64::MIN } else { self.bound }
     }
 }

@@ -139,8 +139,11 @@ impl Firsts {
         }
         let (index, menus) = (question.index, question.menus);
         let first = menus.entries(asked.stand.menu(), asked.step).find(|entry| {
+            let element = &index.elements[menus.slot(*entry)];
+            // The highest price is that of an element whose controls are not to be had.
             asked.elements.admits(menus.lanes(*entry))
-                && question.element_meets(&index.elements[menus.slot(*entry)])
+                && question.element_meets(element)
+                && question.element_least(element) < i64::MAX
         });
         self.0[place] = (key, first);
         first

@@ -151,10 +151,9 @@ mod tests {
             assert_eq!(usize::from(ranks.rank(value)), reached, "{value}");
         }
         for few in 0..6 {
-            let few = &far[..few];
-            let ranks = Ranks::of(few.to_vec());
-            let reached = few.iter().filter(|cut| **cut <= 0).count();
-            assert_eq!(usize::from(ranks.rank(0)), reached, "{few:?}");
+            let cuts = &far[..few];
+            let reached = cuts.iter().filter(|cut| **cut <= 0).count();
+            assert_eq!(usize::from(Ranks::of(cuts.to_vec()).rank(0)), reached, "{cuts:?}");
         }
         let exact = Ranks::of(vec![400, 500, 600]);
         assert!(exact.rank(500) <= exact.rank(599) && exact.rank(599) < exact.rank(600));

@@ -60,12 +60,13 @@ mod tests {
 
     #[test]
     fn a_rough_power_is_near_the_power() {
-        let bases = (-200..=200).map(|step| libm::exp2(f64::from(step) / 19.0));
-        for base in bases.chain([0.999_999, 1.0, 1.000_001, 1.999_999, 2.0, 1e-9, 1e9]) {
-            for exponent in (-100..=100).map(|step| f64::from(step) / 23.0) {
+        let bases = (-200_i32..=200_i32).map(|step| libm::exp2(f64::from(step) / 19.0_f64));
+        let more: [f64; 7] = [0.999_999, 1.0, 1.000_001, 1.999_999, 2.0, 1e-9, 1e9];
+        for base in bases.chain(more) {
+            for exponent in (-100_i32..=100_i32).map(|step| f64::from(step) / 23.0_f64) {
                 let (rough, exact) = (rough_power(base, exponent), libm::pow(base, exponent));
-                let error = (rough / exact - 1.0).abs();
-                assert!(error < ROUGHLY * 0.5, "{base} ^ {exponent}: {rough}, not {exact}");
+                let error = (rough / exact - 1.0_f64).abs();
+                assert!(error < ROUGHLY * 0.5_f64, "{base} ^ {exponent}: {rough}, not {exact}");
             }
         }
     }
