@@ -12,7 +12,6 @@ mod built_in;
 mod index;
 mod trial;
 mod opposed;
-mod catalogue;
 mod plan;
 mod surroundings;
 mod users;
@@ -23,8 +22,9 @@ mod hanging;
 mod pair;
 mod mounted;
 mod planned;
-mod check;
 mod kept;
+mod check;
+mod catalogue;
 mod swaps;
 
 pub use built_in::check_fluid;

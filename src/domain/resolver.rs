@@ -184,7 +184,9 @@ pub fn resolve_at_once(
 ) -> Option<Resolution> {
     let allowance = Allowance::new(AT_ONCE_NODES_MAX, is_time_up);
     let query = source.query(demands, &allowance);
-    let index = query.served().filter(|_| finding::is_ranked(demands))?;
+    // Every other way to complete a rail is looked for among all accessories.
+    let is_quick = finding::is_ranked(demands) && demands.sought.variety == Variety::Rails;
+    let index = query.served().filter(|_| is_quick)?;
     let wanted = demands.options_max.clamp(1, OPTIONS_MAX);
     let found = ranked::search(&query, index, [demands.rails_allowed(), wanted]);
     if found.cut.is_some() || found.choices.is_empty() {

@@ -65,7 +65,9 @@ pub(super) fn check_with(
 ) -> Vec<Check> {
     let mut checks = Vec::new();
     each_finding(edition, parts, surroundings, |found| match found {
-        Found::Fixed(sides) => checks.extend_from_slice(&kept.of(edition, sides)),
+        Found::Fixed(sides) => {
+            checks.extend_from_slice(&kept.of(sides, || check_fixed(edition, sides)));
+        }
         Found::Around(more) => checks.extend(more.into_iter().map(Check::from)),
     });
     checks
@@ -108,7 +110,7 @@ fn may_speak(edition: &Edition, sides: Sides) -> bool {
 }
 
 /// What one part or two say of themselves, whatever the place and the users: the rows, and what no row can state.
-pub(super) fn check_fixed(edition: &Edition, sides: Sides) -> Vec<Finding> {
+fn check_fixed(edition: &Edition, sides: Sides) -> Vec<Finding> {
     let mut findings = check_rows(edition, sides);
     match (sides.first.kind, sides.second) {
         (PartKind::Body, None) => {

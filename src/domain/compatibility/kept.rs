@@ -2,7 +2,7 @@
 //!
 //! What the rows say of two parts is the same in every room, and most of what a bill says. So it is kept beside the
 //! compiled catalogue, which never changes; nothing that depends on a place, on users or on a day is in here. What is kept
-//! is what would be made anew: there is one road to it, [`super::check::check_fixed`].
+//! is what would be made anew: whoever asks brings the one road to it along.
 
 use std::any::Any;
 use std::collections::BTreeMap;
@@ -12,9 +12,6 @@ use std::sync::OnceLock;
 use std::sync::PoisonError;
 use std::sync::RwLock;
 
-use crate::domain::catalogue::Edition;
-
-use super::check::check_fixed;
 use super::finding::Finding;
 use super::judge::Sides;
 
@@ -93,15 +90,18 @@ pub(super) struct KeptFindings {
 
 impl KeptFindings {
     /// What the rows and the laws of physics say of one part, or of two.
-    pub(super) fn of(&self, edition: &Edition, sides: Sides) -> SharedChecks {
+    pub(super) fn of<F>(&self, sides: Sides, make: F) -> SharedChecks
+    where
+        F: FnOnce() -> Vec<Finding>,
+    {
         let known = self.pairs.read().unwrap_or_else(PoisonError::into_inner).get(&sides).cloned();
-        known.unwrap_or_else(|| self.keep(edition, sides))
+        known.unwrap_or_else(|| self.keep(sides, make()))
     }
 
-    fn keep(&self, edition: &Edition, sides: Sides) -> SharedChecks {
+    fn keep(&self, sides: Sides, findings: Vec<Finding>) -> SharedChecks {
         let shared =
             |finding| Check::Kept(Arc::new(KeptFinding { finding, written: OnceLock::new() }));
-        let made: SharedChecks = check_fixed(edition, sides).into_iter().map(shared).collect();
+        let made: SharedChecks = findings.into_iter().map(shared).collect();
         let mut pairs = self.pairs.write().unwrap_or_else(PoisonError::into_inner);
         if PAIRS_KEPT_MAX <= pairs.len() {
             pairs.clear();
