@@ -32,6 +32,7 @@ pub use tier::NewTier;
 
 use axum::extract::State;
 
+use crate::domain::catalogue::Market;
 use crate::domain::notice::Notice;
 use crate::http::Json;
 use crate::http::Problem;
@@ -42,6 +43,8 @@ use crate::http::query::NoQuery;
 use crate::http::work;
 use crate::operations::App;
 use crate::operations::Snapshot;
+use crate::operations::resolve_room::Answer;
+use crate::operations::resolve_room::Question;
 use crate::operations::resolve_room::Refusal;
 use crate::operations::resolve_room::answer_at_once;
 use crate::operations::resolve_room::resolve_room;
@@ -77,27 +80,33 @@ pub fn resolve(
     snapshot: &Snapshot,
     order: Draft<NewResolution>,
 ) -> Result<ResolutionView, Problem> {
-    let (question, idle) = order.read(|order| {
-        work::check_edition(order.edition, snapshot)?;
-        let question = order.question(Putting::of(snapshot))?;
-        Ok((question, idle_fields(&order)))
-    })?;
+    let (question, idle) = order.read(|order| put(snapshot, &order))?;
     let market = question.demands.surroundings.market;
     let answer = resolve_room(snapshot, question);
-    let mut answer = answer.map_err(|refusal| refuse(refusal, &market.code))?;
-    answer.notices.extend(idle);
-    Ok(ResolutionView::new(answer, market))
+    let answer = answer.map_err(|refusal| refuse(refusal, &market.code))?;
+    Ok(view(answer, idle, market))
 }
 
 /// The same answer where it takes less time than to change threads; nothing where it takes longer or something is wrong.
 fn resolve_at_once(snapshot: &Snapshot, order: &Draft<NewResolution>) -> Option<ResolutionView> {
     let order = order.readable().filter(|_| order.is_sound())?;
-    work::check_edition(order.edition, snapshot).ok()?;
-    let question = order.question(Putting::of(snapshot)).ok()?;
+    let (question, idle) = put(snapshot, order).ok()?;
     let market = question.demands.surroundings.market;
-    let mut answer = answer_at_once(snapshot, question)?;
-    answer.notices.extend(idle_fields(order));
-    Some(ResolutionView::new(answer, market))
+    Some(view(answer_at_once(snapshot, question)?, idle, market))
+}
+
+/// The question of an order, and what is said of fields that decide nothing.
+fn put<'a>(snapshot: &'a Snapshot, order: &NewResolution) -> Result<Put<'a>, Problem> {
+    work::check_edition(order.edition, snapshot)?;
+    Ok((order.question(Putting::of(snapshot))?, idle_fields(order)))
+}
+
+/// A question with its notices.
+type Put<'a> = (Question<'a>, Vec<Notice>);
+
+fn view(mut answer: Answer, idle: Vec<Notice>, market: &Market) -> ResolutionView {
+    answer.notices.extend(idle);
+    ResolutionView::new(answer, market)
 }
 
 /// Whether a field was sent that decides nothing, and what is said of it.

@@ -102,11 +102,7 @@ pub(super) struct Found {
 
 /// The best choices of no more than so many rails, no more than are wanted.
 pub(super) fn search(query: &Query<'_>, index: &Index, [rails_max, wanted]: [usize; 2]) -> Found {
-    let Some(question) = Question::new(query, (index, wanted)) else { return Found::default() };
-    let mut best = Best::new(wanted, question.net_max);
-    let cut = fill(query, (&question, rails_max), &mut best);
-    let choices = best.into_kept().iter().map(|bundle| choice(index, bundle)).collect();
-    Found { choices, cut }
+    within(query, index, [rails_max, wanted], i64::MAX)
 }
 
 /// The cheapest choice of no more than so many rails among those that cost net no more than this.
@@ -115,8 +111,18 @@ pub(super) fn cheapest(
     index: &Index,
     (rails_max, net_max): (usize, i64),
 ) -> Found {
-    let Some(question) = Question::new(query, (index, 1)) else { return Found::default() };
-    let mut best = Best::new(1, question.net_max.min(net_max));
+    within(query, index, [rails_max, 1], net_max)
+}
+
+/// [`search`] among choices that cost net no more than this.
+fn within(
+    query: &Query<'_>,
+    index: &Index,
+    [rails_max, wanted]: [usize; 2],
+    net_max: i64,
+) -> Found {
+    let Some(question) = Question::new(query, (index, wanted)) else { return Found::default() };
+    let mut best = Best::new(wanted, question.net_max.min(net_max));
     let cut = fill(query, (&question, rails_max), &mut best);
     let choices = best.into_kept().iter().map(|bundle| choice(index, bundle)).collect();
     Found { choices, cut }
@@ -129,12 +135,10 @@ pub(super) fn any(
     rails_max: usize,
 ) -> Result<Option<Measures>, Cut> {
     let Some(question) = Question::new(query, (index, 1)) else { return Ok(None) };
-    if rails_max == 1 || question.net_max == i64::MAX {
-        return reached(query, (&question, rails_max), Goal::Any);
-    }
     // What cannot be had at any price is told sooner without prices.
-    if reached(query, (&question, rails_max), Goal::Any)?.is_none() {
-        return Ok(None);
+    let at_any_price = reached(query, (&question, rails_max), Goal::Any)?;
+    if rails_max == 1 || question.net_max == i64::MAX || at_any_price.is_none() {
+        return Ok(at_any_price);
     }
     let mut best = Best::any(question.net_max);
     let cut = fill(query, (&question, rails_max), &mut best);

@@ -88,24 +88,27 @@ impl AccessoryTable {
     pub(crate) fn cheapest(
         &self,
         accessories: &[Accessory],
-        (body, element): (usize, usize),
+        classes: (usize, usize),
         (kind, amount): (usize, Amount),
     ) -> Option<Supply> {
-        let class = body.checked_mul(self.element_classes)?.checked_add(element)?;
-        let place = class.checked_mul(AccessoryKind::ALL.len())?.checked_add(kind)?;
-        self.best(accessories, self.offers.get(place)?, amount)
+        self.best(accessories, self.offers.get(self.place(classes, kind)?)?, amount)
     }
 
     /// What the cheapest way costs.
     pub(crate) fn cheapest_net(
         &self,
         accessories: &[Accessory],
-        (body, element): (usize, usize),
+        classes: (usize, usize),
         (kind, amount): (usize, Amount),
     ) -> Option<Minor> {
+        let offers = self.outstanding.get(self.place(classes, kind)?)?;
+        self.best(accessories, offers, amount).map(|supply| supply.net)
+    }
+
+    /// Where the offers of a kind stand for a class of bodies and one of elements.
+    fn place(&self, (body, element): (usize, usize), kind: usize) -> Option<usize> {
         let class = body.checked_mul(self.element_classes)?.checked_add(element)?;
-        let place = class.checked_mul(AccessoryKind::ALL.len())?.checked_add(kind)?;
-        self.best(accessories, self.outstanding.get(place)?, amount).map(|supply| supply.net)
+        class.checked_mul(AccessoryKind::ALL.len())?.checked_add(kind)
     }
 
     /// The least that any accessory of a kind costs for an amount.
