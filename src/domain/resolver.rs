@@ -9,6 +9,7 @@ mod sought;
 mod allowance;
 mod demands;
 mod query;
+mod shortlist;
 mod pairs;
 mod needs;
 mod controls;

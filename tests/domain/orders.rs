@@ -120,8 +120,7 @@ fn check(seed: u64, sought: &Sought, times: i64) -> usize {
     let case = Case::of(seed);
     let mut demands = Demands { options_max: 5, ..heated(&case, sought, times) };
     if sought.order == Order::FewestParts {
-        // Not served together: see the order.
-        demands.preferences.budget = None;
+        demands.preferences.budget = tight_budget(&case, &demands, seed);
     }
     let all = bundles(Ask { edition: case.edition(), list: case.list(), demands: &demands });
     let rules = demands.surroundings.rules;
@@ -135,6 +134,32 @@ fn check(seed: u64, sought: &Sought, times: i64) -> usize {
         check_short(&source, &demands, &answer);
     }
     all.first().map_or(0, |bundle| bundle.pairs.len())
+}
+
+/// What a bill of one rail costs, or two or three such: if there is one, a bill that other ways to complete the same rail
+/// outdo in pieces and not in price.
+fn tight_budget(case: &Case, demands: &Demands<'_>, seed: u64) -> Option<Minor> {
+    let mut dice = Dice::new(seed ^ 0x0B06);
+    let one = Sought { rails_max: 1, variety: Variety::Any, ..demands.sought.clone() };
+    let mut free = Demands { sought: one, ..demands.clone() };
+    free.preferences.budget = None;
+    let all = bundles(Ask { edition: case.edition(), list: case.list(), demands: &free });
+    let is_traded = |bundle: &&Bundle| {
+        let same = all.iter().filter(|other| other.pairs == bundle.pairs);
+        let mut fewer = same.filter(|other| other.cost < bundle.cost);
+        fewer.any(|other| bundle.net < other.net)
+    };
+    let mut nets: Vec<i64> = all.iter().filter(is_traded).map(|bundle| bundle.net).collect();
+    if nets.is_empty() || dice.happens(20) {
+        nets = all.iter().map(|bundle| bundle.net).collect();
+    }
+    if nets.is_empty() || dice.happens(20) {
+        return None;
+    }
+    let net =
+        dice.pick(&nets) * if demands.sought.rails_max == 1 { 1 } else { dice.pick(&[1, 2, 3]) };
+    let rate = demands.surroundings.market.tax_rate;
+    Some(Total::of(Minor::new(net), rate, case.list().currency).unwrap().gross)
 }
 
 /// The least price of any bill, whatever the order.
@@ -199,6 +224,37 @@ fn the_cases_have_several_rails_on_walls_of_their_own_in_every_order() {
         counts[order][is_own] = counts[order][is_own].saturating_add(u32::from(1 < rails));
     }
     assert!(counts.iter().flatten().all(|count| 0 < *count), "too few of a kind: {counts:?}");
+}
+
+/// Bills with the fewest pieces, without a budget and with a tight one.
+fn fewest(seed: u64, rails_max: usize) -> [Vec<Told>; 2] {
+    let case = Case::of(seed);
+    let sought = Sought { rails_max, order: Order::FewestParts, ..Sought::default() };
+    let mut demands = Demands { options_max: 20, ..heated(&case, &sought, 1) };
+    let budget = tight_budget(&case, &demands, seed);
+    let source = Source { catalogue: &case.catalogue, list: case.list(), compiled: None };
+    [None, budget].map(|budget| {
+        demands.preferences.budget = budget;
+        bills(&resolve_from(&source, &demands, &Allowance::nodes(PLENTY)))
+    })
+}
+
+#[test]
+fn a_tight_budget_takes_more_pieces_of_the_same_rails_in_some_cases() {
+    let pieces = |(_, _, _, parts): &Told| parts.iter().flatten().map(|(_, count)| *count).sum();
+    let mut traded = [0_u32; 2];
+    for seed in 0..300 {
+        let [free, tight] = fewest(seed, 1 + usize::from(seed.rem_euclid(2) == 1));
+        for bill in &tight {
+            let same = free.iter().find(|other| other.2 == bill.2);
+            let fewer: Option<u32> = same.map(pieces);
+            if fewer.is_some_and(|fewer| fewer < pieces(bill)) {
+                let place = usize::from(1 < bill.2.len());
+                traded[place] = traded[place].saturating_add(1);
+            }
+        }
+    }
+    assert!(traded.iter().all(|count| 10 <= *count), "one rail, several: {traded:?}");
 }
 
 #[test]

@@ -1,7 +1,8 @@
 //! Bills of one to three rails from finished rails of one finish, in any order of merit.
 //!
-//! A rail is left out when as many others as bills are wanted beat it: none costs more, delivers less or is wider, and
-//! each comes before it in the order. Put in its place, each makes a better bill, so it can stand in none of the best.
+//! A rail may come in several ways, dear with few pieces or cheap with many; bills of the same rails are one, however those
+//! come. A rail is left out when as many others as bills are wanted beat it: none costs more, delivers less or is wider,
+//! and each comes before it in the order. Put in its place, each makes a better bill, so it can stand in none of the best.
 //! Of what is left every combination is gone through that can still be among the best, in order of cost. Bounds are
 //! compared strictly, so what is equal is all seen. Absent here: where the rails come from.
 #![expect(
@@ -123,11 +124,25 @@ pub(super) fn prune(pieces: &mut Vec<Piece>, terms: &Terms) {
                 && piece.delivered <= other.delivered
                 && (terms.wall.is_none() || other.width <= piece.width)
         };
-        if kept.iter().filter(beats).take(terms.wanted).count() < terms.wanted {
+        if different(kept.iter().filter(beats), terms.wanted) < terms.wanted {
             kept.push(piece);
         }
     }
     *pieces = kept;
+}
+
+/// How many different rails there are among pieces, counted no further than to a number.
+fn different<'a, I: Iterator<Item = &'a Piece>>(pieces: I, most: usize) -> usize {
+    let mut rails: Vec<ChosenRail> = Vec::new();
+    for piece in pieces {
+        if rails.len() == most {
+            break;
+        }
+        if !rails.contains(&piece.rail) {
+            rails.push(piece.rail);
+        }
+    }
+    rails.len()
 }
 
 /// Goes through the bills of one finish: rails by wall, in order, as [`prune`] leaves them.

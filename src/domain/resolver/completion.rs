@@ -12,6 +12,7 @@ use super::needs::Need;
 use super::needs::needs;
 use super::pairs::Pair;
 use super::query::Query;
+use super::shortlist::shortlist;
 use super::sought::Order;
 
 /// An accessory on the bill.
@@ -68,7 +69,7 @@ pub(super) fn complete(
     completions(query, pair, remembered, 1).into_iter().next()
 }
 
-/// The best completions of a pair, no more than a number of them, best first.
+/// The best completions of a pair, no more than a number of them, best first: see [`shortlist`].
 ///
 /// One completion differs from the other in any part; none holds a control that could be left out.
 pub(super) fn completions(
@@ -95,7 +96,7 @@ pub(super) fn completions(
         }
         best.extend(complete_with(query, (pair, controls), &needs, wanted));
         best.sort_by_cached_key(|completion| completion.rank(order));
-        best.truncate(wanted);
+        shortlist(query, &mut best, wanted, |completion| completion.net);
     }
     best
 }
@@ -135,9 +136,9 @@ fn complete_with(
             .iter()
             .flat_map(|completion| supplies.iter().filter_map(|supply| completion.with(supply)));
         begun = grown.collect();
-        if 1 < wanted {
+        if 1 < begun.len() {
             begun.sort_by_cached_key(|completion| completion.rank(order));
-            begun.truncate(wanted);
+            shortlist(query, &mut begun, wanted, |completion| completion.net);
         }
     }
     begun
@@ -152,7 +153,7 @@ impl Completion {
     }
 }
 
-/// The best accessories for a need, no more than a number of them.
+/// The best accessories for a need, no more than a number of them: see [`shortlist`].
 fn supplies(
     query: &Query<'_>,
     fitting: &FixedBitSet,
@@ -168,12 +169,12 @@ fn supplies(
         let net = query.net(part, quantity)?;
         Some((if is_by_pieces { quantity } else { 0 }, net, part, quantity))
     });
-    let best = if wanted == 1 {
+    let best = if wanted == 1 && !query.demands.trades_pieces() {
         priced.min().into_iter().collect()
     } else {
         let mut all: Vec<_> = priced.collect();
         all.sort_unstable();
-        all.truncate(wanted);
+        shortlist(query, &mut all, wanted, |(_, net, ..)| *net);
         all
     };
     let chosen = best.into_iter();

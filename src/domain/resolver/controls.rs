@@ -4,7 +4,8 @@
 //! at; sets are remembered by what decides about them, which many pairs share. At one price the fewer controls win, so
 //! that none stands on a bill merely because it costs nothing. The cheapest set alone will do unless rule rows join
 //! controls with accessories: then a dearer set may be the only one that an accessory goes with, and all are kept. They
-//! are also kept where every choice of parts counts as another option. None holds a control that could be left out.
+//! are also kept where every choice of parts counts as another option; where few pieces may be beyond the budget, all that no
+//! set outdoes in number and price. None holds a control that could be left out.
 
 use std::collections::BTreeMap;
 
@@ -22,6 +23,7 @@ use crate::domain::money::Minor;
 use super::demands::Demands;
 use super::pairs::Pair;
 use super::query::Query;
+use super::shortlist::shortlist;
 use super::sought::Order;
 
 /// The most controls on a bill: one for each role.
@@ -42,8 +44,18 @@ struct Key {
     code: ControlCode,
     roles: Roles,
     watts_tenths: i64,
-    /// Whether every set is wanted and not the best alone.
-    is_every: bool,
+    wanted: Wanted,
+}
+
+/// Which of the sets that do are wanted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Wanted {
+    /// The best.
+    Best,
+    /// Those of which none has both fewer controls and a lower price.
+    Traded,
+    /// All.
+    Every,
 }
 
 /// Sets already found, by what decides about them.
@@ -64,8 +76,14 @@ impl Remembered {
         let code = element.control.code;
         let roles = roles_needed(query.demands, code);
         let watts_tenths = element.watts.delivered().value();
-        let is_every = is_every || index.joins(PartKind::Control, PartKind::Accessory);
-        let key = Key { fitting, code, roles, watts_tenths, is_every };
+        let wanted = if is_every || index.joins(PartKind::Control, PartKind::Accessory) {
+            Wanted::Every
+        } else if query.demands.trades_pieces() {
+            Wanted::Traded
+        } else {
+            Wanted::Best
+        };
+        let key = Key { fitting, code, roles, watts_tenths, wanted };
         self.0.entry(key).or_insert_with_key(|key| sets(query, key, element))
     }
 }
@@ -130,7 +148,7 @@ fn sets(query: &Query<'_>, key: &Key, element: &Element) -> Vec<ControlSet> {
     let mut rank_max = None;
     while let Some(growing) = open.pop() {
         if growing.roles.covers(key.roles) && regime.accepts(growing.code, element.watts) {
-            if !key.is_every {
+            if key.wanted == Wanted::Best {
                 let own = rank(&growing.set);
                 rank_max = Some(rank_max.map_or(own, |max| own.min(max)));
             }
@@ -143,10 +161,10 @@ fn sets(query: &Query<'_>, key: &Key, element: &Element) -> Vec<ControlSet> {
         open.extend(grown.filter(|more| rank_max.is_none_or(|max| rank(&more.set) <= max)));
     }
     found.sort_by(|left, right| (rank(left), &left.controls).cmp(&(rank(right), &right.controls)));
-    if key.is_every {
-        without_supersets(&mut found);
-    } else {
-        found.truncate(1);
+    match key.wanted {
+        Wanted::Best => found.truncate(1),
+        Wanted::Traded => shortlist(query, &mut found, 1, |set| set.net),
+        Wanted::Every => without_supersets(&mut found),
     }
     found
 }

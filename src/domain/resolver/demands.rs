@@ -12,6 +12,7 @@ use crate::domain::ecodesign::choose_regime;
 use crate::domain::money::Minor;
 use crate::domain::units::Deciwatts;
 
+use super::sought::Order;
 use super::sought::RAILS_MAX;
 use super::sought::Sought;
 
@@ -185,6 +186,11 @@ impl Demands<'_> {
             (false, 0) => most,
             (false, _) => most.min(walls),
         }
+    }
+
+    /// Whether a rail may be completed with more pieces than it takes, because fewer are beyond the budget.
+    pub(super) fn trades_pieces(&self) -> bool {
+        self.sought.order == Order::FewestParts && self.preferences.budget.is_some()
     }
 
     /// The ecodesign regime of the place, with its caution.

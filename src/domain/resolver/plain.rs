@@ -11,7 +11,7 @@ use super::assemble::Finish;
 use super::assemble::Piece;
 use super::assemble::Terms;
 use super::completion::Completion;
-use super::completion::complete;
+use super::completion::completions;
 use super::controls::Remembered;
 use super::demands::Demands;
 use super::pairs::pairs_within;
@@ -71,16 +71,17 @@ impl<'a> Spot<'a> {
                 return;
             }
             let Some(body) = bodies.get(pair.body.index) else { continue };
-            let completed = complete(query, &pair, &mut remembered);
-            let Some(done) = completed.filter(|done| done.net.value() <= terms.net_max) else {
+            let mut completed = completions(query, &pair, &mut remembered, 1);
+            completed.retain(|done| done.net.value() <= terms.net_max);
+            if completed.is_empty() {
                 continue;
-            };
-            let piece = self.piece(&done, body.size.width.value());
+            }
             let walls = finishes.entry(&*body.finish).or_default();
             walls.resize(self.count, Vec::new());
             if let Some(pieces) = walls.get_mut(self.wall) {
-                pieces.push(piece);
-                held = held.saturating_add(1);
+                held = held.saturating_add(completed.len());
+                let width = body.size.width.value();
+                pieces.extend(completed.iter().map(|done| self.piece(done, width)));
             }
         }
     }

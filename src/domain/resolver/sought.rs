@@ -49,8 +49,7 @@ pub enum Order {
     Price,
     /// The one that delivers most for no more than the budget.
     WarmestWithinBudget,
-    /// The one with the fewest pieces to buy. Exact without a budget only: each rail is completed with the fewest pieces,
-    /// and a way of more pieces that alone is within a budget is not looked for.
+    /// The one with the fewest pieces to buy; with a budget the fewest that it pays for.
     FewestParts,
     /// The one that uses the least energy.
     LowestRunningCost,

@@ -26,6 +26,7 @@ use super::question::Question;
 use super::ranked::Choice;
 use super::ranked::ChosenRail;
 use super::running::energy_tenths;
+use super::shortlist::shortlist;
 use super::sought::Order;
 use super::sought::Variety;
 
@@ -54,7 +55,13 @@ pub(super) fn bills(query: &Query<'_>, choices: &[Choice], wanted: usize) -> Vec
                 ways.clone()
             })
             .collect();
-        drafts.extend(joined(query, &ways, each));
+        let mut ways = joined(query, &ways, each);
+        if each == 1 && 1 < ways.len() {
+            // Rails that come in several ways: the best of those that the budget pays for.
+            ways.retain(|draft| !is_over_budget(query, draft.net));
+            ways.truncate(1);
+        }
+        drafts.extend(ways);
     }
     if 1 < each {
         drafts.retain(|draft| !is_over_budget(query, draft.net));
@@ -167,9 +174,9 @@ fn joined(query: &Query<'_>, rails: &[Vec<Completed>], wanted: usize) -> Vec<Dra
         let grown =
             begun.iter().flat_map(|draft| ways.iter().filter_map(|way| draft.with(query, way)));
         begun = grown.collect();
-        if 1 < wanted {
+        if 1 < begun.len() {
             begun.sort_by_cached_key(Draft::rank);
-            begun.truncate(wanted.saturating_mul(ORDERS));
+            shortlist(query, &mut begun, wanted.saturating_mul(ORDERS), |draft| draft.net);
         }
     }
     begun

@@ -52,7 +52,7 @@ pub enum NewOrder {
     Price,
     /// The one that delivers most; needs a budget.
     WarmestWithinBudget,
-    /// The one with the fewest pieces to buy: quantities of all lines that are paid for. Not served with a budget.
+    /// The one with the fewest pieces to buy: quantities of all lines that are paid for.
     FewestParts,
     /// The one that uses the least energy on the schedule; needs `running`.
     LowestRunningCost,
@@ -95,11 +95,6 @@ impl NewResolution {
         if order == Order::WarmestWithinBudget && wished.is_none_or(|own| own.budget.is_none()) {
             let detail = "the order warmest_within_budget needs a budget";
             fields.within("preferences", |at| at.push("budget", FieldCode::Missing, detail));
-        }
-        if order == Order::FewestParts && wished.is_some_and(|own| own.budget.is_some()) {
-            let detail =
-                "the order fewest_parts is not served with a budget: leave one of the two out";
-            fields.within("preferences", |at| at.push("budget", FieldCode::NotSupported, detail));
         }
         if order == Order::LowestRunningCost && running.is_none() {
             let detail = "the order lowest_running_cost needs the price of a kilowatt-hour";

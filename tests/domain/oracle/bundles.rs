@@ -173,15 +173,32 @@ fn rails(ask: Ask<'_>) -> Vec<Rail> {
             }
         }
     }
-    if ask.demands.sought.variety == Variety::Rails {
-        // Of one pair on one wall only the best completion can stand in a bill.
-        found.sort_by_key(|rail| {
-            let own = (cost(ask, &[rail]), rail.net, rail.control_count, rail.parts.clone());
-            (rail.parts[..2].to_vec(), rail.wall, own)
+    let is_traded =
+        ask.demands.sought.order == Order::FewestParts && ask.demands.preferences.budget.is_some();
+    if is_traded {
+        // More pieces that are cheaper may be what the budget pays for; three rails in every way are too many to go through.
+        let all = found.clone();
+        found.retain(|rail| {
+            let is_same =
+                |other: &&Rail| (&other.parts[..2], other.wall) == (&rail.parts[..2], rail.wall);
+            let others = all.iter().filter(is_same);
+            ask.demands.sought.variety == Variety::Any
+                || others.clone().all(|other| {
+                    let (other, own) = (rank(ask, other), rank(ask, rail));
+                    own <= other || own.1 < other.1
+                })
         });
+    } else if ask.demands.sought.variety == Variety::Rails {
+        // Of one pair on one wall only the best completion can stand in a bill.
+        found.sort_by_key(|rail| (rail.parts[..2].to_vec(), rail.wall, rank(ask, rail)));
         found.dedup_by_key(|rail| (rail.parts[..2].to_vec(), rail.wall));
     }
     found
+}
+
+/// What ranks a completion among those of its pair.
+fn rank(ask: Ask<'_>, rail: &Rail) -> (i64, i64, usize, Vec<(String, u32)>) {
+    (cost(ask, &[rail]), rail.net, rail.control_count, rail.parts.clone())
 }
 
 fn net(ask: Ask<'_>, bill: &Answer) -> i64 {
