@@ -25,6 +25,10 @@ pub(super) fn readable(answer: &ResolutionView) -> String {
             format!("{head}{needed}{}{options}", notices(&view.notices))
         }
         ResolutionView::Impossible(view) => impossible(view),
+        ResolutionView::Unexplained(view) => {
+            let needed = heat(view.heat_requirement.as_ref());
+            format!("No bill meets all demands.\n{needed}{}", notices(&view.notices))
+        }
         ResolutionView::Undecided(view) => {
             let options = view.best_so_far.iter().map(option).collect::<Vec<_>>().concat();
             let least = view.lower_bound_gross.as_ref();

@@ -100,6 +100,8 @@ pub enum Resolution {
     Resolved(Vec<Bill>),
     /// No bill meets all demands: why, and what would help.
     Impossible(Explanation),
+    /// No bill meets all demands: proved, and why was not asked for.
+    Unexplained,
     /// A limit was reached before the answer was sure.
     Undecided {
         /// The limit.
@@ -164,6 +166,9 @@ pub fn resolve_from(
     if !bills.is_empty() {
         return Resolution::Resolved(bills);
     }
+    if !demands.sought.is_explained {
+        return Resolution::Unexplained;
+    }
     let patience = allowance.with_nodes(EXPLANATION_NODES_MAX);
     let explanation = explain::explain(&Query { allowance: &patience, ..query });
     if allowance.is_time_up() {
@@ -177,7 +182,7 @@ pub fn resolve_from(
 /// What [`resolve_from`] gives, where that takes next to no time.
 ///
 /// That is, bills by price from the compiled catalogue, found within [`AT_ONCE_NODES_MAX`] combinations and before the caller
-/// says that the time is up. Nothing everywhere else, also where there is no bill, for then there is much to explain.
+/// says that the time is up. Nothing everywhere else, also where there is no bill and that is to be explained.
 pub fn resolve_at_once(
     source: &Source<'_>,
     demands: &Demands<'_>,
@@ -190,8 +195,11 @@ pub fn resolve_at_once(
     let index = query.served().filter(|_| is_quick)?;
     let wanted = demands.options_max.clamp(1, OPTIONS_MAX);
     let found = ranked::search(&query, index, [demands.rails_allowed(), wanted]);
-    if found.cut.is_some() || found.choices.is_empty() {
+    if found.cut.is_some() {
         return None;
+    }
+    if found.choices.is_empty() {
+        return (!demands.sought.is_explained).then_some(Resolution::Unexplained);
     }
     let bills = variants::bills(&query, &found.choices, wanted);
     (!bills.is_empty()).then_some(Resolution::Resolved(bills))

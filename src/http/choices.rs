@@ -92,6 +92,7 @@ fn idle_fields(order: &NewResolution) -> Vec<Notice> {
         ),
         (order.running.is_some(), "running was not used: no running costs are worked out here."),
         (order.frontier, "frontier was not used: it belongs to /v1/resolutions."),
+        (order.explain.is_some(), "explain was not used: nothing is refused here."),
         (order.options_max.is_some(), "options_max was not used: no bills are listed here."),
     ];
     notices_of_idle(always_idle(order).into_iter().chain(own))

@@ -54,9 +54,11 @@ fn checks() -> Vec<Named> {
 
 fn resolutions() -> Vec<Named> {
     let changed = |pointer, value| changed("/v1/resolutions", pointer, value);
+    let brief = with(changed("/preferences/budget", json!("1.00")), "/explain", json!(false));
     let drawn = |plan: Value| json!({ "market": "gb", "heat_requirement_w": 250, "options_max": 1, "place": { "plan": plan } });
     vec![
         ("impossible", changed("/preferences/budget", json!("1.00"))),
+        ("impossible, and no more", brief),
         ("a finish that no part has", changed("/preferences/finish", json!("sea-green"))),
         ("zone 0", changed("/place/zone", json!("0"))),
         ("towels alone", json!({ "market": "gb", "purpose": "towel_warming", "options_max": 1 })),

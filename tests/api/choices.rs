@@ -217,13 +217,16 @@ async fn what_is_not_counted_or_not_used_is_said() {
     assert_eq!((&answer["bills"], &answer["wishes"]), (&alone["bills"], &alone["wishes"]));
     let mut idle = with(bathroom(&json!([])), "/request/options_max", json!(3));
     idle = with(idle, "/request/frontier", json!(true));
+    idle = with(idle, "/request/explain", json!(false));
     idle = with(idle, "/request/running", json!({ "price_per_kwh": 0.3 }));
     idle = with(idle, "/request/preferences/order", json!("warmest_within_budget"));
     idle = with(idle, "/request/preferences/variety", json!("any"));
     idle = with(idle, "/request/heat_share_percent", json!(50));
     let answer_idle = post_json(PATH, &idle).await;
     let told = answer_idle["notices"].to_string();
-    for field in ["options_max", "frontier", "running", "order", "variety", "heat_share_percent"] {
+    for field in
+        ["options_max", "explain", "frontier", "running", "order", "variety", "heat_share_percent"]
+    {
         assert!(told.contains(&format!("{field} was not used")), "{field}: {told}");
     }
     assert_eq!(answer_idle["attributes"], alone["attributes"]);

@@ -218,6 +218,29 @@ async fn the_frontier_rises_in_price_and_heat_and_begins_with_the_cheapest_bill(
 }
 
 #[tokio::test]
+async fn a_refusal_may_be_had_without_its_reasons_and_nothing_else_changes() {
+    let brief = |order: Value| with(order, "/explain", json!(false));
+    let dear = with(in_order("price"), "/preferences/budget", json!("10.00"));
+    for order in [dear.clone(), with(dear, "/preferences/order", json!("lowest_running_cost"))] {
+        let explained = resolve(&order).await;
+        let refused = resolve(&brief(order)).await;
+        assert_eq!(
+            (&refused["outcome"], &refused["explained"]),
+            (&json!("impossible"), &json!(false))
+        );
+        assert!(explained.get("explained").is_none() && explained["conflict"]["facts"].is_array());
+        for left_out in ["conflict", "other_conflicts", "relaxations", "combined_relaxations"] {
+            assert!(refused.get(left_out).is_none(), "{refused}");
+        }
+        for said in ["edition", "market", "price_list", "heat_requirement", "notices"] {
+            assert_eq!(refused[said], explained[said]);
+        }
+    }
+    let order = in_order("price");
+    assert_eq!(resolve(&brief(order.clone())).await, resolve(&order).await);
+}
+
+#[tokio::test]
 async fn more_than_a_request_may_ask_for_is_named_field_by_field() {
     let hooks = vec![json!("hook"); 200];
     let order = json!({ "market": "gb", "heat_requirement_w": 300, "options_max": 10_000,

@@ -39,7 +39,7 @@ pub(crate) fn right(path: &str) -> Value {
                 "bridges": { "y_w_m2k": 0.1 } });
             order["room"].as_object_mut().unwrap().extend(more.as_object().unwrap().clone());
             let besides = json!({ "edition": 1, "purpose": "shared_heating", "heat_requirement_w": 300, "heat_share_percent": 80,
-                "towels_factor": 0.8, "price_date": "2026-11-25", "users": users, "place": place, "frontier": true,
+                "towels_factor": 0.8, "price_date": "2026-11-25", "users": users, "place": place, "frontier": true, "explain": true,
                 "running": { "price_per_kwh": 0.3, "schedule": ["06:00-08:00"] } });
             order.as_object_mut().unwrap().extend(besides.as_object().unwrap().clone());
             order

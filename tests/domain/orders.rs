@@ -22,6 +22,7 @@ use rungwright::domain::resolver::Variety;
 use rungwright::domain::resolver::WallSpace;
 use rungwright::domain::resolver::cheapest;
 use rungwright::domain::resolver::frontier_from;
+use rungwright::domain::resolver::resolve_at_once;
 use rungwright::domain::resolver::resolve_from;
 use rungwright::domain::snapshot::Snapshot;
 use rungwright::domain::units::Deciwatts;
@@ -110,7 +111,7 @@ fn expected(all: &[Bundle], wanted: usize) -> Vec<Told> {
 fn bills(resolution: &Resolution) -> Vec<Told> {
     match resolution {
         Resolution::Resolved(bills) => bills.iter().map(told).collect(),
-        Resolution::Impossible(_) => Vec::new(),
+        Resolution::Impossible(_) | Resolution::Unexplained => Vec::new(),
         Resolution::Undecided { limit, .. } => panic!("{limit:?}"),
     }
 }
@@ -132,6 +133,7 @@ fn check(seed: u64, sought: &Sought, times: i64) -> usize {
         check_cheapest(&source, &demands, &all);
         check_frontier(&source, &demands, &all);
         check_short(&source, &demands, &answer);
+        check_brief(&source, &demands, answer);
     }
     all.first().map_or(0, |bundle| bundle.pairs.len())
 }
@@ -156,8 +158,8 @@ fn tight_budget(case: &Case, demands: &Demands<'_>, seed: u64) -> Option<Minor> 
     if nets.is_empty() || dice.happens(20) {
         return None;
     }
-    let net =
-        dice.pick(&nets) * if demands.sought.rails_max == 1 { 1 } else { dice.pick(&[1, 2, 3]) };
+    let one_rail = demands.sought.rails_max == 1;
+    let net = dice.pick(&nets).saturating_mul(if one_rail { 1 } else { dice.pick(&[1, 2, 3]) });
     let rate = demands.surroundings.market.tax_rate;
     Some(Total::of(Minor::new(net), rate, case.list().currency).unwrap().gross)
 }
@@ -186,6 +188,21 @@ fn check_frontier(source: &Source<'_>, demands: &Demands<'_>, all: &[Bundle]) {
     }
 }
 
+/// Without reasons a refusal is a bare one, and every other answer is the same.
+fn check_brief(source: &Source<'_>, demands: &Demands<'_>, explained: Resolution) {
+    let sought = Sought { is_explained: false, ..demands.sought.clone() };
+    let brief = Demands { sought, ..demands.clone() };
+    let expected = match explained {
+        Resolution::Impossible(_) => Resolution::Unexplained,
+        other @ (Resolution::Resolved(_)
+        | Resolution::Unexplained
+        | Resolution::Undecided { .. }) => other,
+    };
+    assert_eq!(resolve_from(source, &brief, &Allowance::nodes(PLENTY)), expected);
+    let at_once = resolve_at_once(source, &brief, &|| false);
+    assert!(at_once.is_none_or(|answer| answer == expected), "{brief:?}");
+}
+
 /// A search that may look at little gives the whole answer, or says so and claims no more than is true.
 fn check_short(source: &Source<'_>, demands: &Demands<'_>, whole: &Resolution) {
     for nodes_max in [0, 1, 3, 10, 40] {
@@ -197,7 +214,9 @@ fn check_short(source: &Source<'_>, demands: &Demands<'_>, whole: &Resolution) {
                     assert!(lower_bound.is_none_or(|bound| Some(bound) <= least), "{nodes_max}");
                 }
             }
-            answer @ (Resolution::Resolved(_) | Resolution::Impossible(_)) => {
+            answer @ (Resolution::Resolved(_)
+            | Resolution::Impossible(_)
+            | Resolution::Unexplained) => {
                 assert_eq!(answer, *whole, "{nodes_max} nodes");
             }
         }

@@ -41,7 +41,7 @@ fn enumerated(catalogue: &Catalogue, demands: &Demands<'_>) -> Told {
     let list = catalogue.edition().price_list(market, demands.day).unwrap();
     let bills = match resolve(catalogue, list, demands) {
         Resolution::Resolved(bills) => bills,
-        Resolution::Impossible(_) => Vec::new(),
+        Resolution::Impossible(_) | Resolution::Unexplained => Vec::new(),
         Resolution::Undecided { .. } => panic!("a demonstration that cannot be decided"),
     };
     let heart = |kind| kind == PartKind::Body || kind == PartKind::Element;

@@ -59,7 +59,7 @@ fn ranked(case: &Case, demands: &Demands<'_>, rails_max: usize) -> Option<Vec<Op
 fn resolved(case: &Case, demands: &Demands<'_>) -> Vec<Option3> {
     let bills = match resolve(&case.catalogue, case.list(), demands) {
         Resolution::Resolved(bills) => bills,
-        Resolution::Impossible { .. } => Vec::new(),
+        Resolution::Impossible(_) | Resolution::Unexplained => Vec::new(),
         Resolution::Undecided { limit, .. } => panic!("{limit:?}"),
     };
     let first =

@@ -64,7 +64,9 @@ fn check(seed: u64) {
                     check_relaxation(&case, relaxation);
                 }
             }
-            Resolution::Undecided { limit, .. } => panic!("seed {seed}: {limit:?}"),
+            other @ (Resolution::Unexplained | Resolution::Undecided { .. }) => {
+                panic!("seed {seed}: {other:?}")
+            }
         }
     }
 }

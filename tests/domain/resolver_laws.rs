@@ -31,7 +31,7 @@ use crate::resolver_agrees::resolution;
 fn first_gross(case: &Case, demands: &Demands<'_>) -> Option<i64> {
     match resolve(&case.catalogue, case.list(), demands) {
         Resolution::Resolved(bills) => bills.first().map(|bill| bill.total.gross.value()),
-        Resolution::Impossible(_) => None,
+        Resolution::Impossible(_) | Resolution::Unexplained => None,
         Resolution::Undecided { limit, .. } => panic!("{limit:?}"),
     }
 }

@@ -53,7 +53,7 @@ fn told(bill: &Bill) -> (i64, i64, Vec<[String; 2]>) {
 fn bills(resolution: Resolution) -> Vec<Bill> {
     match resolution {
         Resolution::Resolved(bills) => bills,
-        Resolution::Impossible(_) => Vec::new(),
+        Resolution::Impossible(_) | Resolution::Unexplained => Vec::new(),
         Resolution::Undecided { limit, .. } => panic!("{limit:?}"),
     }
 }

@@ -63,7 +63,7 @@ rate() {
 echo "| parts | mix | echo, a second | bare route | all layers | bare / echo | layers / bare |"
 echo "|---|---|---|---|---|---|---|"
 for parts in "${sizes[@]}"; do
-    for mix in one-possible all-possible one all; do
+    for mix in one-brief all-brief one all; do
         echo_rate="$(rate "$parts" "$mix" echo)"
         bare="$(rate "$parts" "$mix" bare)"
         full="$(rate "$parts" "$mix" full)"

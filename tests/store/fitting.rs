@@ -170,7 +170,9 @@ fn bills(market: &str, budget: Option<Minor>) -> Vec<Bill> {
     let list = catalogue.edition().price_list(&market.code, demands.day).unwrap();
     match resolve(&catalogue, list, &demands) {
         Resolution::Resolved(bills) => bills,
-        refused @ (Resolution::Impossible(_) | Resolution::Undecided { .. }) => {
+        refused @ (Resolution::Impossible(_)
+        | Resolution::Unexplained
+        | Resolution::Undecided { .. }) => {
             panic!("{} is not furnished: {refused:?}", market.code)
         }
     }

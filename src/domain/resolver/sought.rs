@@ -25,10 +25,12 @@ pub struct Sought {
     pub variety: Variety,
     /// When the rails are on: decides the running cost and nothing else.
     pub schedule: Schedule,
+    /// Whether a refusal is to say why, and what would help. That takes far longer than to find that there is nothing.
+    pub is_explained: bool,
 }
 
 impl Default for Sought {
-    /// One rail on the place's wall, the cheapest first.
+    /// One rail on the place's wall, the cheapest first; a refusal says why.
     fn default() -> Self {
         Self {
             rails_max: 1,
@@ -36,6 +38,7 @@ impl Default for Sought {
             order: Order::Price,
             variety: Variety::Rails,
             schedule: Schedule::always(),
+            is_explained: true,
         }
     }
 }

@@ -27,6 +27,11 @@ pub(super) fn chosen_bill<'b>(
             }
             None
         }
+        Resolution::Unexplained => {
+            let detail = "no bill meets all demands; leave explain out to be told why";
+            at.push("resolution", FieldCode::Contradiction, detail);
+            None
+        }
         Resolution::Undecided { limit, .. } => {
             let detail = format!(
                 "the search reached its limit {}; nothing is quoted unproved",

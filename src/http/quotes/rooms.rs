@@ -157,7 +157,9 @@ impl<'a> Asking<'a> {
                 view.options.retain(|option| option.rank == rank);
                 ResolutionView::Resolved(view)
             }
-            other @ (ResolutionView::Impossible(_) | ResolutionView::Undecided(_)) => other,
+            other @ (ResolutionView::Impossible(_)
+            | ResolutionView::Unexplained(_)
+            | ResolutionView::Undecided(_)) => other,
         };
         serde_json::to_string(&view).unwrap_or_default().into()
     }

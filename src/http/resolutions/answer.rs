@@ -19,7 +19,7 @@ use crate::http::resolutions::frontier::FrontierView;
 use crate::operations::resolve_room::Answer;
 use crate::operations::resolve_room::Requirement;
 
-/// What a resolution came to. 200 in all three cases: the question was fine.
+/// What a resolution came to. 200 in all cases: the question was fine.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
 #[serde(untagged)]
 pub enum ResolutionView {
@@ -27,6 +27,8 @@ pub enum ResolutionView {
     Resolved(ResolvedView),
     /// Nothing meets all demands.
     Impossible(ImpossibleView),
+    /// Nothing meets all demands, and why was not asked for.
+    Unexplained(UnexplainedView),
     /// A limit was reached first.
     Undecided(UndecidedView),
 }
@@ -80,6 +82,28 @@ pub struct ImpossibleView {
     pub relaxations: Vec<RelaxationView>,
     /// Smallest sets of changes that help only together, fewest first, then cheapest; proved alike; at most 10.
     pub combined_relaxations: Vec<CombinationView>,
+    /// Cautions about the question as a whole.
+    pub notices: Vec<NoticeView>,
+}
+
+/// Nothing meets all demands: proved, and no more than that, as `explain` was false.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct UnexplainedView {
+    /// `impossible`.
+    #[schema(value_type = String, pattern = "^impossible$", example = "impossible")]
+    pub outcome: &'static str,
+    /// Always false: the same request without `explain` is told why.
+    #[schema(example = false)]
+    pub explained: bool,
+    /// The edition that answered.
+    pub edition: u32,
+    /// The market.
+    pub market: String,
+    /// The price list that held.
+    pub price_list: String,
+    /// The requirement, unless the rail only warms towels.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub heat_requirement: Option<RequirementView>,
     /// Cautions about the question as a whole.
     pub notices: Vec<NoticeView>,
 }
@@ -162,6 +186,15 @@ impl ResolutionView {
                     notices,
                 })
             }
+            Resolution::Unexplained => Self::Unexplained(UnexplainedView {
+                outcome: "impossible",
+                explained: false,
+                edition,
+                market: code,
+                price_list,
+                heat_requirement,
+                notices,
+            }),
             Resolution::Undecided { limit, lower_bound, best_so_far } => {
                 Self::Undecided(UndecidedView {
                     outcome: "undecided",

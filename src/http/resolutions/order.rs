@@ -93,6 +93,11 @@ pub struct NewResolution {
     /// Whether the bills that no other beats in price and heat are wanted as well.
     #[serde(default)]
     pub frontier: bool,
+    /// Whether a refusal says why, and what would help, as it does when this is left out. That takes far longer than the
+    /// bare refusal, which is enough where many requests are only sorted into possible and impossible.
+    #[serde(default)]
+    #[schema(required = false)]
+    pub explain: Option<bool>,
     /// Day whose prices count, as `2026-12-31`; today when left out.
     #[serde(default)]
     #[schema(pattern = "^[0-9]{4}-[0-9]{2}-[0-9]{2}$")]

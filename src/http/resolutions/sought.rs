@@ -108,6 +108,7 @@ impl NewResolution {
             walls: self.walls.iter().map(WallSpace::from).collect(),
             order,
             variety: variety.map_or(Variety::Rails, Into::into),
+            is_explained: self.explain != Some(false),
             schedule: fields.within("running", |at| schedule(periods, at)),
         }
     }
