@@ -116,7 +116,7 @@ const fn turn(demand: Demand) -> u8 {
 pub(super) enum Wanted {
     /// Each that helps.
     All,
-    /// The one with the cheapest bill, of equal ones the first.
+    /// The one with the best bill.
     Cheapest,
 }
 
@@ -131,7 +131,10 @@ pub(super) fn steps<'a>(
         Demand::Children | Demand::Vulnerable | Demand::PublicBuilding | Demand::WaterJets => {
             Ok(Vec::new())
         }
-        Demand::Finish => each(offers, other_finishes(offers, without), wanted),
+        Demand::Finish => match wanted {
+            Wanted::All => each(offers, other_finishes(offers, without)),
+            Wanted::Cheapest => cheapest_finish(offers, without),
+        },
         Demand::Plan => first(offers, best_place(offers, without)),
         Demand::Zone => first(offers, milder_zones(offers, without)),
         Demand::WallWidth => length(offers, without, &WALL_WIDTH),
@@ -177,25 +180,32 @@ fn more_rails<'a>(
 /// Another value and the demands with it.
 type Other<'a> = (Option<String>, Demands<'a>);
 
-/// Those of the other values that help, or the cheapest of them.
-fn each<'a>(
-    offers: &mut Offers<'a>,
-    others: Vec<Other<'a>>,
-    wanted: Wanted,
-) -> Result<Vec<Step<'a>>, Exhausted> {
+/// Those of the other values that help.
+fn each<'a>(offers: &mut Offers<'a>, others: Vec<Other<'a>>) -> Result<Vec<Step<'a>>, Exhausted> {
     let mut steps = Vec::new();
-    let mut known = i64::MAX;
     for (to, demands) in others {
-        if let Some(offer) = offers.cheapest_within(&demands, known)? {
-            if wanted == Wanted::Cheapest {
-                // Only what costs less is better: of two equal ones the first stays.
-                known = offer.net.value().saturating_sub(1);
-                steps.clear();
-            }
+        if let Some(offer) = offers.cheapest(&demands)? {
             steps.push(Step { to, measure: None, demands, offer });
         }
     }
     Ok(steps)
+}
+
+/// The finish of the best bill in any: none comes in the one that is wished for, or the wish would do no harm.
+fn cheapest_finish<'a>(
+    offers: &mut Offers<'a>,
+    without: &Demands<'a>,
+) -> Result<Vec<Step<'a>>, Exhausted> {
+    let bodies = offers.query().catalogue.edition().bodies();
+    let wished = offers.demands().preferences.finish.as_deref();
+    let Some(offer) = offers.cheapest(without)? else { return Ok(Vec::new()) };
+    let finish = bodies.get(offer.body.index).map(|body| &body.finish);
+    let Some(finish) = finish.filter(|finish| wished != Some(finish)) else {
+        return Ok(Vec::new());
+    };
+    let mut demands = without.clone();
+    demands.preferences.finish = Some(finish.clone());
+    Ok(vec![Step { to: Some(finish.to_string()), measure: None, demands, offer }])
 }
 
 /// The first of the other values that helps.
