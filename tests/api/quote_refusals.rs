@@ -152,6 +152,20 @@ async fn rooms_are_named_apart_and_have_one_source() {
         "/rooms/0/option unknown: there are 2 options",
     )
     .await;
+    for (explain, why) in [
+        (
+            true,
+            "No rail in this catalogue costs at most 1.00 GBP; the cheapest way out is a budget of 103.75 GBP.",
+        ),
+        (false, "no bill meets all demands; leave explain out to be told why"),
+    ] {
+        let too_dear = |wish: &mut Value| {
+            *wish = resolved();
+            wish["rooms"][0]["resolution"]["preferences"]["budget"] = json!("1.00");
+            wish["rooms"][0]["resolution"]["explain"] = json!(explain);
+        };
+        check(&shop, too_dear, &format!("/rooms/0/resolution contradiction: {why}")).await;
+    }
 }
 
 #[tokio::test]
