@@ -192,7 +192,8 @@ struct Range {
 }
 
 impl Range {
-    /// Asks about a value between, then about the middle, until nothing lies between.
+    /// Asks about a value between, until nothing lies between: about the middle when one was found to help, and about the very
+    /// next when one was refused. Rails have few outputs and sizes, so mostly none lies between what was found and that.
     fn narrow<'a, F: Fn(&mut Demands<'a>, i64) -> String>(
         mut self,
         offers: &mut Offers<'a>,
@@ -201,14 +202,20 @@ impl Range {
     ) -> Result<Reached, Exhausted> {
         while 1 < self.possible.value.abs_diff(self.refused) {
             (scale.set)(demands, asked);
-            match offers.met(demands)? {
-                Met::Not => self.refused = asked,
-                Met::Somehow => self.possible = Reached { value: asked, known: i64::MAX },
+            asked = match offers.met(demands)? {
+                Met::Not => {
+                    self.refused = asked;
+                    self.nearer()
+                }
+                Met::Somehow => {
+                    self.possible = Reached { value: asked, known: i64::MAX };
+                    self.middle()
+                }
                 Met::By(measures) => {
                     self.possible = self.reached(scale, demands, (asked, &measures));
+                    self.middle()
                 }
-            }
-            asked = self.middle();
+            };
         }
         Ok(self.possible)
     }
