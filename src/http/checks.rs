@@ -47,7 +47,7 @@ pub struct NewChecks {
     pub market: String,
     /// Edition that answers, while it is kept; the one in force when left out.
     #[serde(default)]
-    #[schema(minimum = 1, maximum = 4_294_967_295_u32, required = false)]
+    #[schema(format = Int64, minimum = 1, maximum = 4_294_967_295_u32, required = false)]
     pub edition: Option<u32>,
     /// The checks, at most 200.
     #[schema(min_items = 1, max_items = 200)]

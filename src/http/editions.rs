@@ -81,7 +81,7 @@ pub struct EditionQuery {
     #[param(minimum = 1, maximum = 200)]
     pub limit: Option<u32>,
     /// Only editions of lower numbers than this: the last number of the page before.
-    #[param(minimum = 1, maximum = 4_294_967_295_u32)]
+    #[param(format = Int64, minimum = 1, maximum = 4_294_967_295_u32)]
     pub before: Option<u32>,
 }
 

@@ -96,3 +96,23 @@ fn the_limits_published_are_the_limits_named_in_the_domain() {
     assert_eq!(limit("NewRoom", "boundaries", "maxItems"), BOUNDARIES_MAX);
     assert_eq!(limit("NewBoundary", "layers", "maxItems"), LAYERS_MAX);
 }
+
+/// Bounds that an integer of 32 bits cannot hold, by where they stand.
+fn beyond_int32(schema: &Value, at: &str, found: &mut Vec<String>) {
+    let is_narrow = schema["format"] == "int32";
+    let bounds = [&schema["minimum"], &schema["maximum"]].into_iter().filter_map(Value::as_i64);
+    if is_narrow && bounds.into_iter().any(|bound| i32::try_from(bound).is_err()) {
+        found.push(at.to_owned());
+    }
+    let members = schema.as_object().into_iter().flatten();
+    members.for_each(|(name, inner)| beyond_int32(inner, &format!("{at}/{name}"), found));
+    let entries = schema.as_array().into_iter().flatten().enumerate();
+    entries.for_each(|(place, inner)| beyond_int32(inner, &format!("{at}/{place}"), found));
+}
+
+#[test]
+fn no_bound_lies_beyond_the_width_that_is_stated() {
+    let mut found = Vec::new();
+    beyond_int32(&described(), "", &mut found);
+    assert_eq!(found, Vec::<String>::new());
+}

@@ -20,7 +20,7 @@ use crate::operations::compare_editions::SampleChange;
 pub struct NewComparison {
     /// The edition that is taken for the older one; the one in force when left out.
     #[serde(default)]
-    #[schema(minimum = 1, maximum = 4_294_967_295_u32, required = false)]
+    #[schema(format = Int64, minimum = 1, maximum = 4_294_967_295_u32, required = false)]
     pub with: Option<u32>,
 }
 

@@ -51,7 +51,7 @@ const ZIP: &str = "application/zip";
 pub(super) struct LoadQuery {
     /// The edition that these are changes to: rows are put over its rows, and `removals` takes rows away. When left out,
     /// what is sent is a whole catalogue.
-    #[param(minimum = 1, maximum = 4_294_967_295_u32)]
+    #[param(format = Int64, minimum = 1, maximum = 4_294_967_295_u32)]
     pub base: Option<u32>,
 }
 

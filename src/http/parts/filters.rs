@@ -24,7 +24,7 @@ pub struct PartFilters {
     #[param(max_length = 20, example = "gb")]
     pub market: Option<String>,
     /// Edition that answers, while it is kept; the one in force when left out.
-    #[param(minimum = 1, maximum = 4_294_967_295_u32)]
+    #[param(format = Int64, minimum = 1, maximum = 4_294_967_295_u32)]
     pub edition: Option<u32>,
     /// Finish.
     #[param(max_length = 40)]
@@ -70,7 +70,7 @@ pub struct PartQuery {
     #[param(max_length = 20, example = "gb")]
     pub market: Option<String>,
     /// Edition that answers, while it is kept; the one in force when left out.
-    #[param(minimum = 1, maximum = 4_294_967_295_u32)]
+    #[param(format = Int64, minimum = 1, maximum = 4_294_967_295_u32)]
     pub edition: Option<u32>,
 }
 

@@ -52,7 +52,7 @@ pub struct ElementQuery {
     #[param(max_length = 20, example = "gb")]
     pub market: Option<String>,
     /// Edition that answers, while it is kept; the one in force when left out.
-    #[param(minimum = 1, maximum = 4_294_967_295_u32)]
+    #[param(format = Int64, minimum = 1, maximum = 4_294_967_295_u32)]
     pub edition: Option<u32>,
     /// Temperature of the room, 20 °C when left out.
     #[param(minimum = 5, maximum = 35)]
@@ -68,7 +68,7 @@ pub struct AccessoryQuery {
     #[param(max_length = 20, example = "gb")]
     pub market: Option<String>,
     /// Edition that answers, while it is kept; the one in force when left out.
-    #[param(minimum = 1, maximum = 4_294_967_295_u32)]
+    #[param(format = Int64, minimum = 1, maximum = 4_294_967_295_u32)]
     pub edition: Option<u32>,
     /// Element that is to be in the body.
     #[param(max_length = 40)]

@@ -54,7 +54,7 @@ pub struct NewResolution {
     pub tier: Option<NewTier>,
     /// Edition that answers, while it is kept; the one in force when left out.
     #[serde(default)]
-    #[schema(minimum = 1, maximum = 4_294_967_295_u32, required = false)]
+    #[schema(format = Int64, minimum = 1, maximum = 4_294_967_295_u32, required = false)]
     pub edition: Option<u32>,
     /// Heat that the rail must deliver, if it is known already.
     #[serde(default)]
