@@ -100,8 +100,8 @@ fn the_limits_published_are_the_limits_named_in_the_domain() {
 /// Bounds that an integer of 32 bits cannot hold, by where they stand.
 fn beyond_int32(schema: &Value, at: &str, found: &mut Vec<String>) {
     let is_narrow = schema["format"] == "int32";
-    let bounds = [&schema["minimum"], &schema["maximum"]].into_iter().filter_map(Value::as_i64);
-    if is_narrow && bounds.into_iter().any(|bound| i32::try_from(bound).is_err()) {
+    let mut bounds = [&schema["minimum"], &schema["maximum"]].into_iter().filter_map(Value::as_i64);
+    if is_narrow && bounds.any(|bound| i32::try_from(bound).is_err()) {
         found.push(at.to_owned());
     }
     let members = schema.as_object().into_iter().flatten();

@@ -2,8 +2,8 @@
 //!
 //! `http_throughput PARTS MIX KIND FOLDER`: writes the questions into the folder, one a line, then its address, and serves
 //! until it is ended. MIX is `one` (questions for one rail) or `all`, with `-brief` behind it when refusals are asked for
-//! without their reasons. KIND is `echo`, which reads the typed question and writes the typed
-//! answer made beforehand; `bare`, the route alone, told who asks; or `full`, the route inside all layers. No answer is cached.
+//! without their reasons. KIND is `echo`, which reads the typed question and writes the typed answer made beforehand; `bare`,
+//! the route alone, told who asks; or `full`, the route inside all layers. No answer is cached.
 #![expect(
     clippy::enum_glob_use,
     clippy::wildcard_imports,

@@ -1,7 +1,7 @@
 #!/usr/bin/env bash
 # Answers a second over HTTP, the server on one core and the client (wrk) on the other, beside a JSON echo of the very same
-# questions and answers: the bare route and the route inside all layers, with refusals explained and without
-# their reasons. Traffic stays on 127.0.0.1 and is bounded.
+# questions and answers: the bare route and the route inside all layers, with refusals explained and without their
+# reasons. Traffic stays on 127.0.0.1 and is bounded.
 #
 # bash tests/load/http_throughput.sh [SECONDS] [PARTS...]
 set -euo pipefail

@@ -52,7 +52,7 @@ struct Key {
 enum Wanted {
     /// The best.
     Best,
-    /// Those of which none has both fewer controls and a lower price.
+    /// Those that no other outdoes in both, number of controls and price.
     Traded,
     /// All.
     Every,

@@ -181,9 +181,8 @@ fn rails(ask: Ask<'_>) -> Vec<Rail> {
         found.retain(|rail| {
             let is_same =
                 |other: &&Rail| (&other.parts[..2], other.wall) == (&rail.parts[..2], rail.wall);
-            let others = all.iter().filter(is_same);
             ask.demands.sought.variety == Variety::Any
-                || others.clone().all(|other| {
+                || all.iter().filter(is_same).all(|other| {
                     let (other, own) = (rank(ask, other), rank(ask, rail));
                     own <= other || own.1 < other.1
                 })

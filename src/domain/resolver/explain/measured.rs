@@ -202,19 +202,17 @@ impl Range {
     ) -> Result<Reached, Exhausted> {
         while 1 < self.possible.value.abs_diff(self.refused) {
             (scale.set)(demands, asked);
-            asked = match offers.met(demands)? {
-                Met::Not => {
-                    self.refused = asked;
-                    self.nearer()
-                }
-                Met::Somehow => {
-                    self.possible = Reached { value: asked, known: i64::MAX };
-                    self.middle()
-                }
-                Met::By(measures) => {
-                    self.possible = self.reached(scale, demands, (asked, &measures));
-                    self.middle()
-                }
+            let found = match offers.met(demands)? {
+                Met::Not => None,
+                Met::Somehow => Some(Reached { value: asked, known: i64::MAX }),
+                Met::By(measures) => Some(self.reached(scale, demands, (asked, &measures))),
+            };
+            asked = if let Some(found) = found {
+                self.possible = found;
+                self.middle()
+            } else {
+                self.refused = asked;
+                self.nearer()
             };
         }
         Ok(self.possible)
