@@ -12,6 +12,8 @@ over the parts with the rules as conditions, "pairs" over a table of all bodies 
 PostgreSQL runs on a socket in a scratch folder, without just-in-time compilation, and is left out where it is missing.
 """
 
+import functools
+import math
 import os
 import pathlib
 import shutil
@@ -25,7 +27,7 @@ import time
 sys.path.insert(0, str(pathlib.Path(__file__).parents[1] / "oracles"))
 
 from solvers import asp, cp_sat
-from solvers.rules import Catalogue, GAP_MM, Problem, ROLES, control_code, law_points, zone_allows
+from solvers.rules import BASES, Catalogue, GAP_MM, Problem, ROLES, control_code, half_up, law_points, zone_allows
 
 PAIRS_UP_TO = 20_000
 SOLVERS_UP_TO = 20_000
@@ -35,28 +37,46 @@ CLINGO_UP_TO = 2_000
 # --- tables --------------------------------------------------------------------------------------------------------
 
 
-def control_net(catalogue, nets, element, wish):
-    """The cheapest controls for an element: time control, wall control, strict law."""
-    clock, wall, strict = wish
-    needed = {"fused_connection_unit"} if catalogue.market["needs_connection_unit"] else set()
-    needed |= {"time_switch"} if clock and control_code(element)[0] not in ("TD", "TW") else set()
-    needed |= {"wall_thermostat"} if wall else set()
-    rows = [row for row in catalogue.rows if row.kinds == ("element", "control")]
-    group = tuple(row.group("element", element) for row in rows)
-    key = (group, element["control_code"], element["watts"] > 250, tuple(sorted(needed)), strict)
-    if key not in nets:
-        alike = {}
-        for control in catalogue.parts["control"]:
-            if all(row.holds(mine, row.group("control", control)) for row, mine in zip(rows, group)):
-                kind = (tuple(role for role in ROLES if control[role]), control["control_code"])
-                alike[kind] = min(alike.get(kind, 10**9), control["unit"] // 100)
-        nets[key] = cheapest_set(alike, element, needed, strict)
-    return nets[key]
+def cheapest_alike(rows, kind, parts, more):
+    """Of parts that all rows and `more` see alike only the lowest price counts: (groups, more): price a piece."""
+    alike = {}
+    for part in parts:
+        key = tuple(row.group(kind, part) for row in rows), more(part)
+        alike[key] = min(alike.get(key, math.inf), part["unit"])
+    return alike
+
+
+class Controls:
+    """The cheapest controls for an element, by its wish: time control, wall control, strict law."""
+
+    def __init__(self, catalogue):
+        self.is_connected = catalogue.market["needs_connection_unit"]
+        self.rows = [row for row in catalogue.rows if row.kinds == ("element", "control")]
+        what = lambda control: (tuple(role for role in ROLES if control[role]), control["control_code"])
+        self.alike = cheapest_alike(self.rows, "control", catalogue.parts["control"], what)
+        self.fitting, self.nets = {}, {}
+
+    def net(self, element, wish):
+        clock, wall, strict = wish
+        needed = {"fused_connection_unit"} if self.is_connected else set()
+        needed |= {"time_switch"} if clock and control_code(element)[0] not in ("TD", "TW") else set()
+        needed |= {"wall_thermostat"} if wall else set()
+        groups = tuple(row.group("element", element) for row in self.rows)
+        key = (groups, element["control_code"], element["watts"] > 250, tuple(sorted(needed)), strict)
+        if key not in self.nets:
+            self.nets[key] = cheapest_set(self.those_with(groups), element, needed, strict)
+        return self.nets[key]
+
+    def those_with(self, groups):
+        if groups not in self.fitting:
+            found = self.fitting[groups] = {}
+            for (theirs, what), unit in self.alike.items():
+                if all(row.holds(*both) for row, *both in zip(self.rows, groups, theirs)):
+                    found[what] = min(found.get(what, math.inf), half_up(unit, 100))
+        return self.fitting[groups]
 
 
 def cheapest_set(alike, element, needed, strict):
-    from solvers.rules import BASES
-
     best = None
     stack = [(0, frozenset(), (control_code(element),), 0)]
     options = sorted(alike.items(), key=lambda item: item[1])
@@ -80,32 +100,47 @@ def tables(catalogue):
         "children": False, "vulnerable": False, "public_building": False, "flex_cover": False, "accessories": [],
         "finish": None, "side": "either", "wall_width_mm": None, "wall_height_mm": None, "rails_max": 1})
     rows = [row for row in catalogue.rows if row.kinds == ("body", "accessory")]
-    by_kind, seen = {}, {}
+    by_kind, fitting = {}, {}
     for part in catalogue.parts["accessory"]:
         by_kind.setdefault(part["kind"], []).append(part)
+    sizes = {"flex_cover": lambda part: part["cover_length_mm"],
+             "inhibitor": lambda part: (part["dose_ml_per_litre"], part["pack_ml"])}
+    alike = {kind: cheapest_alike(rows, "accessory", parts, sizes.get(kind, lambda part: None))
+             for kind, parts in by_kind.items()}
 
-    def least(body, kind):
-        groups = tuple(row.group("body", body) for row in rows)
-        if (kind, groups) not in seen:
-            fitting = [part for part in by_kind.get(kind, ()) if all(
-                row.holds(mine, row.group("accessory", part)) for row, mine in zip(rows, groups))]
-            seen[kind, groups] = min((part["unit"] // 100 for part in fitting), default=None)
-        return seen[kind, groups]
+    def fits(groups, kind):
+        """Net price a piece of each size of a kind that fits such bodies."""
+        if (kind, groups) not in fitting:
+            found = fitting[kind, groups] = {}
+            for (theirs, size), unit in alike.get(kind, {}).items():
+                if all(row.holds(*both) for row, *both in zip(rows, groups, theirs)):
+                    found[size] = min(found.get(size, math.inf), half_up(unit, 100))
+        return fitting[kind, groups]
 
-    bodies, covers, inhibitors = [], {}, []
+    doses = {}
+    for (_, size), unit in alike.get("inhibitor", {}).items():
+        doses[size] = min(doses.get(size, math.inf), unit)
+
+    @functools.cache
+    def least_inhibitor(fill):
+        parts = ({"dose_ml_per_litre": dose, "pack_ml": pack, "unit": unit} for (dose, pack), unit in doses.items())
+        return min((problem.net(part, problem.packs(part, fill)) for part in parts), default=None)
+
+    bodies, covers, inhibitors, covered = [], {}, [], set()
     displacements = sorted({element["displacement_ml"] for element in catalogue.parts["element"]})
     for number, body in enumerate(catalogue.parts["body"]):
-        bracket, plug = least(body, "bracket"), least(body, "plug_cover")
+        groups = tuple(row.group("body", body) for row in rows)
+        least = lambda kind: fits(groups, kind).get(None)
+        bracket, plug = least("bracket"), least("plug_cover")
         fixed = None if None in (bracket, plug) else bracket * body["bracket_count"] + plug * body["open_port_count"]
-        wishes = [least(body, kind) for kind in ("hook", "shelf", "wall_plate", "vent_key")]
-        for part in by_kind.get("flex_cover", ()):
-            if all(row.holds(row.group("body", body), row.group("accessory", part)) for row in rows):
-                key = body["finish"], part["cover_length_mm"]
-                covers[key] = min(covers.get(key, 10**9), part["unit"] // 100)
+        wishes = [least(kind) for kind in ("hook", "shelf", "wall_plate", "vent_key")]
+        if (body["finish"], groups) not in covered:
+            covered.add((body["finish"], groups))
+            for length, net in fits(groups, "flex_cover").items():
+                key = body["finish"], length
+                covers[key] = min(covers.get(key, math.inf), net)
         for displacement in displacements:
-            fill = problem.fill_ul10(body, displacement)
-            packs = [problem.net(part, problem.packs(part, fill)) for part in by_kind.get("inhibitor", ())]
-            cost = 0 if body["filled"] else min(packs, default=None)
+            cost = 0 if body["filled"] else least_inhibitor(problem.fill_ul10(body, displacement))
             if cost is not None:
                 inhibitors.append((number, displacement, cost))
         if fixed is not None:
@@ -113,7 +148,7 @@ def tables(catalogue):
                            body["element_side"], body["rated_output_w"], body["exponent"], int(body["guarded"]),
                            body["watts_min"], body["watts_max"], body["immersed_length_mm_max"], body["bore_mm"],
                            body["fluid_limit_c"], body["unit"] // 100 + fixed, *wishes))
-    elements, controls, nets = [], [], {}
+    elements, controls, cheapest = [], [], Controls(catalogue)
     for number, part in enumerate(catalogue.parts["element"]):
         zones = [int(zone_allows(catalogue.pack, part, zone, jets)) for zone in ("1", "2", "outside") for jets in (False, True)]
         elements.append((number, part["finish"], part["thread"], part["watts"], part["regulation"], part["set_point_c_max"],
@@ -121,7 +156,7 @@ def tables(catalogue):
                          part["head_length_mm"], part["flex_length_mm"], part["displacement_ml"],
                          int(part["thermal_cut_out"] is True), part["fluid_limit_c"], part["unit"] // 100, *zones))
         for wish in range(8):
-            net = control_net(catalogue, nets, part, (wish & 1, wish & 2, wish & 4))
+            net = cheapest.net(part, (wish & 1, wish & 2, wish & 4))
             if net is not None:
                 controls.append((number, wish, net))
     names = {row[1] for row in bodies} | {row[1] for row in elements}
