@@ -131,6 +131,7 @@ print("\n".join(json.dumps(part["sku"]) for part in parts[::10]))' "http://$addr
     done
     (
         cd "$work"
+        export SCHEMATHESIS_HOOKS="$top/.ci/schemathesis_hooks.py"
         "$venv/bin/st" --config-file schemathesis.toml run "$top/openapi/v1.json" --url "http://$address" \
             --header "Authorization: Bearer $key" --header "Via: 1.1 made-up" --checks all --exclude-checks ignored_auth \
             --mode all --suppress-health-check all --no-color "$@"

@@ -10,6 +10,11 @@ use axum::http::StatusCode;
 use axum::http::header;
 use axum::response::IntoResponse;
 use axum::response::Response;
+use utoipa::PartialSchema;
+use utoipa::openapi::ObjectBuilder;
+use utoipa::openapi::RefOr;
+use utoipa::openapi::Schema;
+use utoipa::openapi::Type;
 
 use crate::http::problem::Code;
 use crate::http::problem::Problem;
@@ -83,6 +88,18 @@ impl EntityTag {
         fields.insert(header::CACHE_CONTROL, HeaderValue::from_static(cache));
         fields.insert(header::VARY, HeaderValue::from_static("accept, accept-encoding"));
         response
+    }
+}
+
+/// The form of `If-Match`, for the description: entity tags in quotes, or `*`.
+#[derive(Debug)]
+pub enum EntityTags {}
+
+impl PartialSchema for EntityTags {
+    fn schema() -> RefOr<Schema> {
+        let tag = r#"(W/)?"[!#-~]*""#;
+        let pattern = format!("^([*]|{tag}( *, *{tag})*)$");
+        ObjectBuilder::new().schema_type(Type::String).pattern(Some(pattern)).into()
     }
 }
 

@@ -18,6 +18,7 @@ mod read;
 mod change;
 mod create;
 
+pub(in crate::http) use key::IdempotencyKey;
 pub(in crate::http) use key::keyed;
 
 use utoipa_axum::router::OpenApiRouter;

@@ -1,6 +1,7 @@
 //! Quotes that are wrongly asked for: nothing is written, and everything wrong is named.
 
 use rungwright::domain::pricing::discount::DiscountCeiling;
+use rungwright::http::routes;
 use rungwright::operations::desk::Rights;
 use serde_json::Value;
 use serde_json::json;
@@ -37,6 +38,39 @@ async fn a_key_is_needed_and_has_a_form() {
     }
     assert_eq!(shop.draft(&"k".repeat(1024 * 1024), &resolved()).await.status, 431);
     assert_eq!(shop.draft(&"k".repeat(200), &resolved()).await.status, 201);
+}
+
+#[tokio::test]
+async fn headers_have_the_form_that_the_description_states() {
+    let shop = Shop::open().await;
+    let description = serde_json::to_value(routes::description()).unwrap();
+    let parameters = &description["paths"]["/v1/quotes/{number}/revisions"]["post"]["parameters"];
+    let is_stated = |name: &str, text: &str| {
+        let parameters = parameters.as_array().unwrap();
+        let parameter = parameters.iter().find(|parameter| parameter["name"] == name).unwrap();
+        jsonschema::is_valid(&parameter["schema"], &text.into())
+    };
+    let (long, longer) = ("k".repeat(200), "k".repeat(201));
+    let quoted = [&long, &longer].map(|key| format!("\"{key}\""));
+    let keys =
+        ["k", "\"k\"", "~!#[]", "", "\"\"", "a b", "k\"", "k\"k", "k\\", "\"", &long, &longer];
+    for key in keys.into_iter().chain(quoted.iter().map(String::as_str)) {
+        let answer = shop.draft(key, &resolved()).await;
+        assert_eq!(
+            answer.status == 201,
+            is_stated("Idempotency-Key", key),
+            "{key} {}",
+            answer.status
+        );
+    }
+    let draft = shop.draft("k", &resolved()).await;
+    let list = format!("W/\"a\" , {},\"b\"", draft.header("etag"));
+    assert!(is_stated("If-Match", &list) && is_stated("If-Match", "*"), "{list}");
+    let number = draft.json()["number"].as_str().unwrap().to_owned();
+    assert_eq!(shop.change((&number, "issue"), &list, &Value::Null).await.status, 200);
+    for wrong in ["", "a", "\"a", "\"a\"b\"", "**"] {
+        assert!(!is_stated("If-Match", wrong), "{wrong}");
+    }
 }
 
 #[tokio::test]

@@ -29,7 +29,7 @@ sys.path.insert(0, str(pathlib.Path(__file__).parents[1] / "oracles"))
 from solvers import asp, cp_sat
 from solvers.rules import BASES, Catalogue, GAP_MM, Problem, ROLES, control_code, half_up, law_points, zone_allows
 
-PAIRS_UP_TO = 20_000
+PAIRS_UP_TO = 200_000
 SOLVERS_UP_TO = 20_000
 CLINGO_UP_TO = 2_000
 

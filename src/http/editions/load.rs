@@ -23,6 +23,7 @@ use crate::http::problem::FieldCode;
 use crate::http::problem::FieldError;
 use crate::http::query;
 use crate::http::query::NoQuery;
+use crate::http::quotes::IdempotencyKey;
 use crate::http::quotes::keyed;
 use crate::operations::App;
 use crate::operations::editions::EditionError;
@@ -67,7 +68,7 @@ pub(super) struct LoadQuery {
     request_body(content((serde_json::Value = "application/json"), (Vec<u8> = "application/zip"))),
     params(
         LoadQuery,
-        ("Idempotency-Key" = String, Header, description = "1 to 200 visible ASCII characters; kept for 31 days"),
+        ("Idempotency-Key" = inline(IdempotencyKey), Header, description = "1 to 200 visible ASCII characters; kept for 31 days"),
     ),
     responses(
         (status = 201, description = "The draft", body = EditionView),

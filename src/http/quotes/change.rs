@@ -7,6 +7,7 @@ use axum::response::Response;
 use crate::http::Json;
 use crate::http::Problem;
 use crate::http::access::Called;
+use crate::http::conditional::EntityTags;
 use crate::http::conditional::if_match;
 use crate::http::fields::Fields;
 use crate::http::problem::Document;
@@ -38,7 +39,7 @@ use super::view::QuoteView;
     tag = "quotes",
     params(
         ("number" = String, Path, description = "Number of the quote"),
-        ("If-Match" = String, Header, description = "Entity tag of the draft"),
+        ("If-Match" = inline(EntityTags), Header, description = "Entity tag of the draft"),
     ),
     responses(
         (status = 200, description = "The offer", body = QuoteView),
@@ -63,7 +64,7 @@ pub(super) async fn post_issue(
     request_body = NewAcceptance,
     params(
         ("number" = String, Path, description = "Number of the quote"),
-        ("If-Match" = String, Header, description = "Entity tag of the offer"),
+        ("If-Match" = inline(EntityTags), Header, description = "Entity tag of the offer"),
     ),
     responses(
         (status = 200, description = "The accepted quote", body = QuoteView),
@@ -90,7 +91,7 @@ pub(super) async fn post_acceptance(
     request_body = NewWithdrawal,
     params(
         ("number" = String, Path, description = "Number of the quote"),
-        ("If-Match" = String, Header, description = "Entity tag of the draft or offer"),
+        ("If-Match" = inline(EntityTags), Header, description = "Entity tag of the draft or offer"),
     ),
     responses(
         (status = 200, description = "The withdrawn quote", body = QuoteView),

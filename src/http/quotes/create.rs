@@ -21,6 +21,7 @@ use crate::domain::quote::QuoteState;
 use crate::http::Problem;
 use crate::http::access::Called;
 use crate::http::conditional::EntityTag;
+use crate::http::conditional::EntityTags;
 use crate::http::conditional::if_match;
 use crate::http::fields::Fields;
 use crate::http::json::HashedJson;
@@ -50,6 +51,7 @@ use crate::operations::quotes::saved_answer;
 use super::absent;
 use super::desk;
 use super::heads::Heads;
+use super::key::IdempotencyKey;
 use super::key::keyed;
 use super::number;
 use super::order::NewCustomer;
@@ -73,7 +75,7 @@ use super::view::QuoteView;
     path = "/v1/quotes",
     tag = "quotes",
     request_body = NewQuote,
-    params(("Idempotency-Key" = String, Header, description = "1 to 200 visible ASCII characters; kept for 31 days")),
+    params(("Idempotency-Key" = inline(IdempotencyKey), Header, description = "1 to 200 visible ASCII characters; kept for 31 days")),
     responses(
         (status = 201, description = "The draft", body = QuoteView),
         (status = 409, description = "The first request with this key is still being answered, or no price list holds", body = Document, content_type = "application/problem+json"),
@@ -98,8 +100,8 @@ pub(super) async fn post_quote(
     request_body = NewQuote,
     params(
         ("number" = String, Path, description = "Number of the quote"),
-        ("Idempotency-Key" = String, Header, description = "1 to 200 visible ASCII characters; kept for 31 days"),
-        ("If-Match" = String, Header, description = "Entity tag of the revision that is followed"),
+        ("Idempotency-Key" = inline(IdempotencyKey), Header, description = "1 to 200 visible ASCII characters; kept for 31 days"),
+        ("If-Match" = inline(EntityTags), Header, description = "Entity tag of the revision that is followed"),
     ),
     responses(
         (status = 201, description = "The draft", body = QuoteView),

@@ -4,6 +4,11 @@
 //! the bare text is taken too. Absent here: what is kept under it (`store::quotes`).
 
 use axum::http::HeaderMap;
+use utoipa::PartialSchema;
+use utoipa::openapi::ObjectBuilder;
+use utoipa::openapi::RefOr;
+use utoipa::openapi::Schema;
+use utoipa::openapi::Type;
 
 use crate::http::Problem;
 use crate::http::problem::Code;
@@ -14,6 +19,18 @@ use crate::operations::quotes::KeyedRequest;
 pub(super) const HEADER: &str = "idempotency-key";
 /// Longest key, without quotes.
 pub(super) const KEY_LENGTH_MAX: usize = 200;
+
+/// The form of a key, for the description: in quotes or without.
+#[derive(Debug)]
+pub(in crate::http) enum IdempotencyKey {}
+
+impl PartialSchema for IdempotencyKey {
+    fn schema() -> RefOr<Schema> {
+        let bare = format!(r"[!#-\[\]-~]{{1,{KEY_LENGTH_MAX}}}");
+        let pattern = format!("^({bare}|\"{bare}\")$");
+        ObjectBuilder::new().schema_type(Type::String).pattern(Some(pattern)).into()
+    }
+}
 
 /// The request by its key; 400 without one or with one of another form.
 pub(in crate::http) fn keyed(
