@@ -1,5 +1,7 @@
 //! A service with a database for quotes and a clock that stands where a test puts it.
 
+use std::time::Duration;
+
 use axum::Router;
 use axum::body::Body;
 use axum::http::HeaderValue;
@@ -11,6 +13,7 @@ use rungwright::domain::access::Grant;
 use rungwright::domain::catalogue::Edition;
 use rungwright::domain::catalogue::EditionContent;
 use rungwright::http::access::client::Client;
+use rungwright::http::limits::Limits;
 use rungwright::http::routes;
 use rungwright::operations::App;
 use rungwright::operations::Held;
@@ -33,6 +36,7 @@ use crate::service::ask_of;
 /// A shop: one database, one moment.
 #[derive(Debug, Clone)]
 pub(crate) struct Shop {
+    app: App,
     router: Router,
     database: Database,
     access: Access,
@@ -84,7 +88,14 @@ impl Shop {
         app.open_desk(Desk::open(database.clone()));
         app.open_access(access.clone());
         app.advance(Readiness::Ready);
-        Self { router: routes::router(app), database, access }
+        Self { router: routes::router(app.clone()), app, database, access }
+    }
+
+    /// The same shop with time for long answers from a program built for finding faults, however busy the machine.
+    pub(crate) fn patient(mut self) -> Self {
+        let limits = Limits { request_time_out: Duration::from_mins(10), ..Limits::default() };
+        self.router = routes::assemble(routes::registry(), self.app.clone(), &limits);
+        self
     }
 
     pub(crate) async fn ask(&self, request: Builder, body: Body) -> Answer {

@@ -1,8 +1,10 @@
-//! How long a paper takes: HTML below a millisecond, PDF below ten for each page, in process.
+//! How long a paper takes: HTML below a millisecond, PDF below ten for each page, in process; and the longest quote of
+//! all, which has to be written within [`REQUEST_TIME_OUT`](rungwright::http::limits::REQUEST_TIME_OUT).
 #![expect(
     clippy::unwrap_used,
     clippy::panic,
     clippy::arithmetic_side_effects,
+    clippy::indexing_slicing,
     reason = "a bench stops at the first surprise, and its figures are small"
 )]
 
@@ -10,9 +12,21 @@
 mod tern_house;
 
 use rungwright::documents::paper::Paper;
+use rungwright::documents::paper::QuotePaper;
+use rungwright::domain::quote::QUOTE_LINES_MAX;
 
 fn main() {
     divan::main();
+}
+
+/// The rooms of a quote again and again, up to as many lines as one may have.
+fn longest() -> QuotePaper {
+    let mut quote = tern_house::quote();
+    let again: Vec<_> = quote.rooms.iter().flat_map(|room| &room.lines).cloned().collect();
+    let lines = again.iter().cycle().take(QUOTE_LINES_MAX).cloned().collect();
+    quote.rooms.truncate(1);
+    quote.rooms[0].lines = lines;
+    quote
 }
 
 #[divan::bench]
@@ -33,6 +47,18 @@ fn quote_as_pdf() -> Vec<u8> {
 #[divan::bench]
 fn installation_sheet_as_pdf() -> Vec<u8> {
     tern_house::installation().pdf().unwrap()
+}
+
+#[divan::bench(sample_count = 10)]
+fn longest_quote_as_html(bencher: divan::Bencher<'_, '_>) {
+    let quote = longest();
+    bencher.bench(|| quote.html());
+}
+
+#[divan::bench(sample_count = 10)]
+fn longest_quote_as_pdf(bencher: divan::Bencher<'_, '_>) {
+    let quote = longest();
+    bencher.bench(|| quote.pdf().unwrap());
 }
 
 #[divan::bench]
