@@ -19,6 +19,7 @@ use crate::http::Json;
 use crate::http::Problem;
 use crate::http::fields::Fields;
 use crate::http::json::Draft;
+use crate::http::problem::Document;
 use crate::http::query::NoQuery;
 use crate::http::resolutions::NewResolution;
 use crate::http::resolutions::always_idle;
@@ -41,7 +42,10 @@ use order::Asked;
     path = "/v1/choices",
     tag = "resolutions",
     request_body = NewChoices,
-    responses((status = 200, description = "What can still be chosen", body = ChoicesView))
+    responses(
+        (status = 200, description = "What can still be chosen", body = ChoicesView),
+        (status = 409, description = "No price list of the market holds on that day", body = Document, content_type = "application/problem+json"),
+    )
 )]
 pub async fn post_choices(
     _: NoQuery,

@@ -17,9 +17,9 @@ pub use view::AdviceView;
 pub use view::DrawView;
 pub use view::DropView;
 pub use view::DutyView;
+pub use view::FedRailView;
 pub use view::FuseFaultView;
 pub use view::FuseView;
-pub use view::RailView;
 pub use view::SupplyView;
 
 use axum::extract::State;

@@ -43,6 +43,7 @@ const CACHE: &str = "private, max-age=60";
     responses(
         (status = 200, description = "A page of bodies, by part number", body = PartsView),
         (status = 304, description = "The client's copy is current"),
+        (status = 409, description = "No price list of the market holds today", body = Document, content_type = "application/problem+json"),
         (status = 410, description = "The page's edition is gone; start again", body = Document, content_type = "application/problem+json"),
     )
 )]
@@ -63,6 +64,7 @@ pub async fn get_bodies(
     responses(
         (status = 200, description = "A page of elements, by part number", body = PartsView),
         (status = 304, description = "The client's copy is current"),
+        (status = 409, description = "No price list of the market holds today", body = Document, content_type = "application/problem+json"),
         (status = 410, description = "The page's edition is gone; start again", body = Document, content_type = "application/problem+json"),
     )
 )]
@@ -83,6 +85,7 @@ pub async fn get_elements(
     responses(
         (status = 200, description = "A page of controls, by part number", body = PartsView),
         (status = 304, description = "The client's copy is current"),
+        (status = 409, description = "No price list of the market holds today", body = Document, content_type = "application/problem+json"),
         (status = 410, description = "The page's edition is gone; start again", body = Document, content_type = "application/problem+json"),
     )
 )]
@@ -103,6 +106,7 @@ pub async fn get_controls(
     responses(
         (status = 200, description = "A page of accessories, by part number", body = PartsView),
         (status = 304, description = "The client's copy is current"),
+        (status = 409, description = "No price list of the market holds today", body = Document, content_type = "application/problem+json"),
         (status = 410, description = "The page's edition is gone; start again", body = Document, content_type = "application/problem+json"),
     )
 )]
@@ -123,6 +127,7 @@ pub async fn get_accessories(
     responses(
         (status = 200, description = "The body", body = PartView),
         (status = 304, description = "The client's copy is current"),
+        (status = 409, description = "No price list of the market holds today", body = Document, content_type = "application/problem+json"),
     )
 )]
 pub async fn get_body(
@@ -143,6 +148,7 @@ pub async fn get_body(
     responses(
         (status = 200, description = "The element", body = PartView),
         (status = 304, description = "The client's copy is current"),
+        (status = 409, description = "No price list of the market holds today", body = Document, content_type = "application/problem+json"),
     )
 )]
 pub async fn get_element(
@@ -163,6 +169,7 @@ pub async fn get_element(
     responses(
         (status = 200, description = "The control", body = PartView),
         (status = 304, description = "The client's copy is current"),
+        (status = 409, description = "No price list of the market holds today", body = Document, content_type = "application/problem+json"),
     )
 )]
 pub async fn get_control(
@@ -183,6 +190,7 @@ pub async fn get_control(
     responses(
         (status = 200, description = "The accessory", body = PartView),
         (status = 304, description = "The client's copy is current"),
+        (status = 409, description = "No price list of the market holds today", body = Document, content_type = "application/problem+json"),
     )
 )]
 pub async fn get_accessory(

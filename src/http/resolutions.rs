@@ -39,6 +39,7 @@ use crate::http::Problem;
 use crate::http::fields::Fields;
 use crate::http::json::Draft;
 use crate::http::problem::Code;
+use crate::http::problem::Document;
 use crate::http::query::NoQuery;
 use crate::http::work;
 use crate::operations::App;
@@ -60,7 +61,10 @@ use crate::operations::resolve_room::resolve_room;
     path = "/v1/resolutions",
     tag = "resolutions",
     request_body = NewResolution,
-    responses((status = 200, description = "Bills, or why there are none", body = ResolutionView))
+    responses(
+        (status = 200, description = "Bills, or why there are none", body = ResolutionView),
+        (status = 409, description = "No price list of the market holds on that day", body = Document, content_type = "application/problem+json"),
+    )
 )]
 pub async fn post_resolution(
     _: NoQuery,

@@ -12,6 +12,7 @@
 mod sample;
 mod keyring;
 mod service;
+mod conformity;
 mod demo;
 mod bodies;
 mod refusals;

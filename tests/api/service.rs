@@ -20,6 +20,7 @@ use tower::ServiceExt;
 use utoipa_axum::router::OpenApiRouter;
 use utoipa_axum::routes;
 
+use crate::conformity;
 use crate::keyring;
 use crate::sample;
 
@@ -84,11 +85,14 @@ pub(crate) async fn ask_of(service: Router, request: Builder, body: Body) -> Ans
 /// Asks a service as the request stands, without any key of ours.
 pub(crate) async fn ask_as_it_is(service: Router, request: Builder, body: Body) -> Answer {
     let request = request.header("x-request-id", "test").body(body).unwrap();
+    let (method, uri) = (request.method().to_string(), request.uri().to_string());
     let response = service.oneshot(request).await.unwrap();
     let (parts, stream) = response.into_parts();
     let bytes = to_bytes(stream, usize::MAX).await.unwrap();
     let text = String::from_utf8_lossy(&bytes).into_owned();
-    Answer { status: parts.status, headers: parts.headers, body: text }
+    let answer = Answer { status: parts.status, headers: parts.headers, body: text };
+    conformity::check(&method, &uri, &answer);
+    answer
 }
 
 pub(crate) async fn get(path: &str) -> Answer {

@@ -37,7 +37,7 @@ pub struct SupplyView {
     /// The rules that answered.
     pub wiring_rules: RulesView,
     /// Each rail, in the order asked.
-    pub rails: Vec<RailView>,
+    pub rails: Vec<FedRailView>,
     /// All rails together at 230 V.
     pub total: DrawView,
     /// The smallest circuit breaker that carries them all; null when none up to 25 A does.
@@ -56,7 +56,7 @@ pub struct SupplyView {
 
 /// How one rail is fed.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
-pub struct RailView {
+pub struct FedRailView {
     /// At 230 V: what the fuse is chosen by.
     pub nominal: DrawView,
     /// At the lowest voltage by statute.
@@ -164,7 +164,7 @@ impl SupplyView {
         let rails = circuit.rails.iter().zip(&answer.feeds);
         let mut view = Self {
             wiring_rules: RulesView::from(rules),
-            rails: rails.map(|(rail, feed)| RailView::new(rail, feed)).collect(),
+            rails: rails.map(|(rail, feed)| FedRailView::new(rail, feed)).collect(),
             total: DrawView::from(answer.total),
             breaker_a_min: answer.breaker_least_a,
             device_carries_all: answer.is_device_enough,
@@ -178,7 +178,7 @@ impl SupplyView {
     }
 }
 
-impl RailView {
+impl FedRailView {
     fn new(rail: &Feed, feed: &FeedAnswer) -> Self {
         let [lowest, highest] = feed.range;
         Self {

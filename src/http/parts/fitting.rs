@@ -28,6 +28,7 @@ use crate::http::Problem;
 use crate::http::Query;
 use crate::http::bills::NoticeView;
 use crate::http::problem::Code;
+use crate::http::problem::Document;
 use crate::http::problem::FieldCode;
 use crate::http::problem::FieldError;
 use crate::http::references::Unknown;
@@ -130,6 +131,7 @@ pub struct FittingAccessoriesView {
     responses(
         (status = 200, description = "Elements that fit", body = FittingElementsView),
         (status = 304, description = "The client's copy is current"),
+        (status = 409, description = "No price list of the market holds today", body = Document, content_type = "application/problem+json"),
     )
 )]
 pub async fn get_elements_of_body(
@@ -170,6 +172,7 @@ pub async fn get_elements_of_body(
     responses(
         (status = 200, description = "Accessories that fit", body = FittingAccessoriesView),
         (status = 304, description = "The client's copy is current"),
+        (status = 409, description = "No price list of the market holds today", body = Document, content_type = "application/problem+json"),
     )
 )]
 pub async fn get_accessories_of_body(

@@ -76,7 +76,7 @@ pub struct QuoteView {
     /// What differs from the predecessor.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     #[schema(required = false)]
-    changes: Vec<ChangeView>,
+    changes: Vec<QuoteChangeView>,
 }
 
 /// Who accepted, and when.
@@ -222,7 +222,7 @@ pub struct KeptNoticeView {
 
 /// One difference from the predecessor.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, ToSchema)]
-pub struct ChangeView {
+pub struct QuoteChangeView {
     /// What differs: `line`, `quantity`, `unit_net`, `discount`, `check`, `gross` …
     what: String,
     /// Room and part, or room and rule; empty for the whole.
@@ -345,7 +345,7 @@ impl From<&KeptNotice> for KeptNoticeView {
     }
 }
 
-impl From<&Change> for ChangeView {
+impl From<&Change> for QuoteChangeView {
     fn from(change: &Change) -> Self {
         let owned = |text: &Option<Box<str>>| text.as_deref().map(ToOwned::to_owned);
         Self {
