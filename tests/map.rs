@@ -274,6 +274,36 @@ fn the_sources_keep_to_the_map() {
     assert!(found.is_empty(), "{} offences:\n{}", found.len(), found.join("\n"));
 }
 
+/// Types of the description that share a name: it would know one of them.
+fn described_twice(sources: &[Source]) -> Vec<String> {
+    let mut known = BTreeMap::new();
+    let mut twice = Vec::new();
+    for source in sources {
+        let mut is_described = false;
+        for (number, line) in source.code() {
+            is_described |= line.contains("ToSchema")
+                && !["use ", "impl"].iter().any(|word| line.starts_with(word));
+            let mut after = words(line).skip_while(|word| !["struct", "enum"].contains(word));
+            let Some(name) = after.nth(1).filter(|_| is_described) else { continue };
+            is_described = false;
+            if let Some(first) = known.insert(name, &source.path) {
+                twice.push(source.offence(number, &format!("{name} is in {first} as well")));
+            }
+        }
+    }
+    twice
+}
+
+#[test]
+fn types_of_the_wire_have_names_of_their_own() {
+    let sources = read("src");
+    assert_eq!(described_twice(&sources), Vec::<String>::new());
+    let sample =
+        |path: &str| Source::new(path, "#[derive(Debug, ToSchema)]\npub struct RailView {");
+    let found = described_twice(&[sample("src/http/one.rs"), sample("src/http/other.rs")]);
+    assert_eq!(found, ["src/http/other.rs:2: RailView is in src/http/one.rs as well"]);
+}
+
 #[test]
 fn the_tests_are_short_and_headed_and_leave_nothing_undone() {
     let sources: Vec<Source> = read("tests");

@@ -11,23 +11,23 @@ use super::units::decimal;
 /// A currency: ISO 4217 code and the number of its minor digits.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Currency {
-    code: [u8; 3],
+    code: &'static str,
     digits: u8,
 }
 
 /// The currencies we know, with their exponents (ISO 4217 exponents from memory; the three-digit and zero-digit rows keep code from assuming two).
 pub const CURRENCIES: &[Currency] = &[
-    Currency { code: *b"EUR", digits: 2 },
-    Currency { code: *b"GBP", digits: 2 },
-    Currency { code: *b"JPY", digits: 0 },
-    Currency { code: *b"KWD", digits: 3 },
+    Currency { code: "EUR", digits: 2 },
+    Currency { code: "GBP", digits: 2 },
+    Currency { code: "JPY", digits: 0 },
+    Currency { code: "KWD", digits: 3 },
 ];
 
 impl Currency {
     /// Pounds sterling.
-    pub const GBP: Self = Self { code: *b"GBP", digits: 2 };
+    pub const GBP: Self = Self { code: "GBP", digits: 2 };
     /// Euro.
-    pub const EUR: Self = Self { code: *b"EUR", digits: 2 };
+    pub const EUR: Self = Self { code: "EUR", digits: 2 };
 
     /// The currency of an ISO 4217 code, if we know its minor digits.
     pub fn parse(code: &str) -> Option<Self> {
@@ -35,8 +35,8 @@ impl Currency {
     }
 
     /// ISO 4217 code.
-    pub fn code(&self) -> &str {
-        str::from_utf8(&self.code).unwrap_or("XXX")
+    pub const fn code(&self) -> &'static str {
+        self.code
     }
 
     /// How many decimals an amount shows.

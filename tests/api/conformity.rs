@@ -7,13 +7,12 @@ use std::sync::Mutex;
 
 use axum::http::header;
 use jsonschema::Validator;
-use rungwright::http::routes;
 use serde_json::Value;
 
+use crate::description::described;
 use crate::service::Answer;
 
-static DESCRIPTION: LazyLock<Value> =
-    LazyLock::new(|| serde_json::to_value(routes::description()).unwrap());
+static DESCRIPTION: LazyLock<Value> = LazyLock::new(described);
 
 /// Schemas made ready, by where they stand in the description.
 type Schemas = BTreeMap<String, Arc<Validator>>;

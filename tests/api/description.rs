@@ -23,7 +23,7 @@ fn operations(description: &Value) -> Vec<(String, Value)> {
     paths.iter().flat_map(of_path).collect()
 }
 
-fn described() -> Value {
+pub(crate) fn described() -> Value {
     serde_json::to_value(routes::description()).unwrap()
 }
 

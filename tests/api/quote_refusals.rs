@@ -1,11 +1,11 @@
 //! Quotes that are wrongly asked for: nothing is written, and everything wrong is named.
 
 use rungwright::domain::pricing::discount::DiscountCeiling;
-use rungwright::http::routes;
 use rungwright::operations::desk::Rights;
 use serde_json::Value;
 use serde_json::json;
 
+use crate::description::described;
 use crate::quoting::Shop;
 use crate::quoting::chosen;
 use crate::quoting::errors;
@@ -43,7 +43,7 @@ async fn a_key_is_needed_and_has_a_form() {
 #[tokio::test]
 async fn headers_have_the_form_that_the_description_states() {
     let shop = Shop::open().await;
-    let description = serde_json::to_value(routes::description()).unwrap();
+    let description = described();
     let parameters = &description["paths"]["/v1/quotes/{number}/revisions"]["post"]["parameters"];
     let is_stated = |name: &str, text: &str| {
         let parameters = parameters.as_array().unwrap();

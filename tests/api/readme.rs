@@ -4,10 +4,10 @@ use std::io::Write;
 use std::process::Command;
 use std::process::Stdio;
 
-use rungwright::http::routes;
 use serde_json::Value;
 
 use crate::demo::post_json;
+use crate::description::described;
 
 const README: &str = include_str!("../../README.md");
 
@@ -76,7 +76,7 @@ async fn the_choices_are_those_shown() {
 
 #[test]
 fn the_table_of_routes_is_the_list_of_routes() {
-    let description = serde_json::to_value(routes::description()).unwrap();
+    let description = described();
     let mut described = Vec::new();
     for (path, methods) in description["paths"].as_object().unwrap() {
         let methods = methods.as_object().unwrap().keys();

@@ -10,6 +10,7 @@ use serde_json::json;
 use sqlx::AssertSqlSafe;
 use utoipa_axum::routes;
 
+use crate::description::described;
 use crate::keys::Office;
 use crate::quoting::chosen;
 use crate::sample;
@@ -71,7 +72,7 @@ impl Operation {
 }
 
 fn operations() -> Vec<Operation> {
-    let description = serde_json::to_value(routes::description()).unwrap();
+    let description = described();
     let mut found = Vec::new();
     for (path, methods) in description["paths"].as_object().unwrap() {
         for (method, operation) in methods.as_object().unwrap() {

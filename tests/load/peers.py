@@ -46,6 +46,15 @@ def cheapest_alike(rows, kind, parts, more):
     return alike
 
 
+def fitting(rows, groups, alike):
+    """Of parts of one kind beside a part that the rows see as `groups`: the least net price by what `more` told of them."""
+    found = {}
+    for (theirs, what), unit in alike.items():
+        if all(row.holds(*both) for row, *both in zip(rows, groups, theirs)):
+            found[what] = min(found.get(what, math.inf), half_up(unit, 100))
+    return found
+
+
 class Controls:
     """The cheapest controls for an element, by its wish: time control, wall control, strict law."""
 
@@ -69,10 +78,7 @@ class Controls:
 
     def those_with(self, groups):
         if groups not in self.fitting:
-            found = self.fitting[groups] = {}
-            for (theirs, what), unit in self.alike.items():
-                if all(row.holds(*both) for row, *both in zip(self.rows, groups, theirs)):
-                    found[what] = min(found.get(what, math.inf), half_up(unit, 100))
+            self.fitting[groups] = fitting(self.rows, groups, self.alike)
         return self.fitting[groups]
 
 
@@ -100,7 +106,7 @@ def tables(catalogue):
         "children": False, "vulnerable": False, "public_building": False, "flex_cover": False, "accessories": [],
         "finish": None, "side": "either", "wall_width_mm": None, "wall_height_mm": None, "rails_max": 1})
     rows = [row for row in catalogue.rows if row.kinds == ("body", "accessory")]
-    by_kind, fitting = {}, {}
+    by_kind = {}
     for part in catalogue.parts["accessory"]:
         by_kind.setdefault(part["kind"], []).append(part)
     sizes = {"flex_cover": lambda part: part["cover_length_mm"],
@@ -108,14 +114,10 @@ def tables(catalogue):
     alike = {kind: cheapest_alike(rows, "accessory", parts, sizes.get(kind, lambda part: None))
              for kind, parts in by_kind.items()}
 
+    @functools.cache
     def fits(groups, kind):
         """Net price a piece of each size of a kind that fits such bodies."""
-        if (kind, groups) not in fitting:
-            found = fitting[kind, groups] = {}
-            for (theirs, size), unit in alike.get(kind, {}).items():
-                if all(row.holds(*both) for row, *both in zip(rows, groups, theirs)):
-                    found[size] = min(found.get(size, math.inf), half_up(unit, 100))
-        return fitting[kind, groups]
+        return fitting(rows, groups, alike.get(kind, {}))
 
     doses = {}
     for (_, size), unit in alike.get("inhibitor", {}).items():
